@@ -36,6 +36,14 @@ class LeftOpen:
         """Whether nothing can be signed yet."""
         return bool(self.stops or self.unanswered)
 
+    @property
+    def is_open(self) -> bool:
+        """Whether anything is left that an editor looks at before signing."""
+        found, by_construction = self.found, self.settled.by_construction
+        told = found and (found.wrong or found.in_doubt or found.remarks or found.yarn)
+        left = self.progress.unread, self.unreadable_rows, self.warnings, self.untested, self.own
+        return self.forbids or bool(told or by_construction or any(left))
+
 
 def left_open(
     pattern: Pattern, record: Record, editor: Person | None, queries: Sequence[EditQuery]

@@ -51,7 +51,7 @@ def standing_found(call: TestCall) -> dict[str, Any]:
 
 def found_in(call: TestCall, brought: CallResults) -> dict[str, Any]:
     """What results that were gathered come to: as stored if that is fresh, else worked out now."""
-    stored = Assessment.objects.filter(call=call).first()
+    stored: Assessment | None = getattr(call, "assessment", None)
     if stored is not None and stored.fingerprint == brought.fingerprint:
         found: dict[str, Any] = stored.found
         return found

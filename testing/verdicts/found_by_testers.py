@@ -2,10 +2,9 @@
 
 from collections import Counter
 from dataclasses import dataclass
-from typing import Any
 
-from django.db.models import Count, Q
 from django.urls import reverse
+from django.utils.text import Truncator
 
 from catalogue.models import Pattern
 from testing.access.selectors import all_calls, held_places
@@ -13,9 +12,11 @@ from testing.asked.figures import call_figures
 from testing.assessment.assessing import found_in, standing_found
 from testing.assessment.garment_entries import call_results
 from testing.models import TestCall
-from testing.verdicts.judging import judged_rows, tally_makers
+from testing.verdicts.judging import judged_rows, placed_remarks, tally_makers
 from testing.verdicts.sentences import verdict_parts
 from testing.verdicts.yarn_words import yarn_now, yarn_sentences
+
+REMARK_SHOWN = 120
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,8 @@ class FoundByTesters:
     """What is judged wrong, by how much, and how sure that is."""
     in_doubt: list[str]
     """What holds although a maker is beyond the tolerance, and whom to ask."""
-    remarks: int
+    remarks: list[str]
+    """What testers wrote without an erratum made of it: step, size, and the words cut to one line."""
     yarn: list[str]
 
 
@@ -69,7 +71,7 @@ def found_by_testers(pattern: Pattern, units: str) -> FoundByTesters | None:
         address=_results_page(call),
         wrong=wrong,
         in_doubt=in_doubt,
-        remarks=call.open_remarks,
+        remarks=_open_remarks(call),
         yarn=yarn_sentences(found["yarn"], fabrics, yarn_now(figures.pattern)),
     )
 
@@ -85,12 +87,19 @@ def yarn_by_testers(pattern: Pattern) -> YarnByTesters | None:
     return YarnByTesters(says, _results_page(call), list(yarn["factors"])) if says else None
 
 
-def _measured_call(pattern: Pattern) -> Any:
-    """The newest call of a pattern in which something was measured, with its count of remarks left open."""
+def _measured_call(pattern: Pattern) -> TestCall | None:
+    """The newest call of a pattern in which something was measured."""
     measured = all_calls().filter(pattern=pattern, results__entries__part="measured")
-    left = Q(results__remarks__isnull=False, results__remarks__erratum=None)
-    remarks = Count("results__remarks", filter=left, distinct=True)
-    return measured.annotate(open_remarks=remarks).order_by("-pk").first()
+    return measured.select_related("assessment").order_by("-pk").first()
+
+
+def _open_remarks(call: TestCall) -> list[str]:
+    """The remarks of a call without an erratum, one line for each."""
+    return [
+        f"{one.step}, size {one.remark.result.size}: “{Truncator(one.remark.text).chars(REMARK_SHOWN)}”"
+        for one in placed_remarks(call)
+        if one.remark.erratum_id is None
+    ]
 
 
 def _results_page(call: TestCall) -> str:

@@ -441,4 +441,5 @@ def test_what_testers_found_wrong_is_still_open_when_the_pattern_is_signed(
     said = words_of(page)
     assert "To correct : Hem is 2.4 cm too narrow in every size: 3 makers each of S, M and L; sure." in said
     assert "1 remark of testers without an erratum" in " ".join(said.split())
+    assert "size S: “The hem flares.”" in said
     assert "Every size has a result" not in said
