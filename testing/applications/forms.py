@@ -90,6 +90,7 @@ class ApplicationForm(GlanceForm):
         super().__init__(*args, **options)
         self.call, self.looks_at = call, looks_at
         figures = call_figures(call)
+        self.fields["tool"].label = f"{figures.tool.capitalize()} you have"
         self.body = [one for one in figures.body if one.name in call.measurements]
         self.bodies = size_bodies(call, figures)
         self.body_mm: dict[str, float] = {}

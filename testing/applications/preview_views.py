@@ -6,6 +6,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.studio.roles import studio_required
 from testing.access.requests import call_or_404
+from testing.applications.garments import Garment
 from testing.applications.views import application_form, asked_in
 from testing.asked.figures import call_figures
 from testing.asked.questions import questions_of
@@ -20,5 +21,6 @@ def call_as_testers(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     form = application_form(request, call, data=None)
     form.helper.form_tag, form.helper.disable_csrf = False, True
     asked = [(one.label, one.how and figures.words(one.how, units)) for one in questions_of(figures)]
-    page = {"call": call, "figures": figures, "form": form, "asked": asked}
+    garment = Garment(figures, units)
+    page = {"call": call, "figures": figures, "garment": garment, "form": form, "asked": asked}
     return render(request, "testing/as_testers.html", page)

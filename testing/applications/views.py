@@ -29,6 +29,7 @@ from testing.applications.applications import (
     takes_applications,
 )
 from testing.applications.forms import ApplicationChangeForm, ApplicationForm, typed_application
+from testing.applications.garments import Garment
 from testing.applications.size_tables import SizeTable
 from testing.asked.bodies import size_bodies
 from testing.asked.figures import call_figures
@@ -52,6 +53,7 @@ def call_page(request: HttpRequest, slug: str) -> HttpResponse:
     page = {
         "call": call,
         "figures": figures,
+        "garment": Garment(figures, units),
         "table": SizeTable(call, size_bodies(call, figures), units),
         "units": units,
         "unit_choices": UNIT_NAMES,

@@ -32,6 +32,7 @@ from grading.grid.origins import printed_names
 from grading.sheets.documents import entries_of
 from grading.sheets.naming import names_in
 from testing.asked.expected import ExpectedMeasurement, Ground
+from testing.asked.gauge_advice import tool_word
 from testing.models import Placement, TestCall
 
 NO_STEP = "A step that this version no longer has"
@@ -84,6 +85,11 @@ class Figures:
     def fabrics(self) -> tuple[FabricEntry, ...]:
         """The fabrics whose gauge is asked."""
         return self.pattern.fabrics
+
+    @property
+    def tool(self) -> str:
+        """What it is made with: "hook" or "needle"."""
+        return tool_word(self.pattern.craft)
 
     @property
     def yarns(self) -> tuple[YarnEntry, ...]:

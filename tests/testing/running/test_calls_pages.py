@@ -364,7 +364,14 @@ def test_a_draft_is_seen_as_its_testers_would_see_it_and_nothing_can_be_sent(as_
     call = make_call(opened=False)
     page = as_designer.get(address(call, "call_as_testers")).content.decode()
     assert "A plain vest." in page
-    assert "Please show no pictures yet." in page
+    assert page.count("Please show no pictures yet.") == 1
+    assert "Needle you have" in page
+    assert "hook or needle" not in page.casefold()
+    finished = page.partition("Finished measurements, in centimetres")[2].partition("</table>")[0]
+    figures = call_figures(call)
+    widths = figures.graded.values[figures.measurements[0].name].worked / 10
+    assert widths.size > 1
+    assert all(f">{width:.1f}".removesuffix(".0") + "</td>" in finished for width in widths)
     told = page.partition("What you are asked once you have a place")[2]
     asked = progress.tester_progress(Placement(pk=1), call_figures(call)).things
     assert re.findall(r"<li>([^<.]+)", told) == [thing.label for thing in asked]
