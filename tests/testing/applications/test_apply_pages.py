@@ -125,7 +125,7 @@ def test_a_bad_application_is_told_why_and_keeps_what_was_typed(client, call, ch
     assert says in answer.content.decode()
     assert "Large print, please" in answer.content.decode()
     page = answer.content.decode()
-    said = re.search(r"(\d) answers? needs? another look.*?<a href=\"#(\w+)\"", page, re.DOTALL)
+    said = re.search(r"Correct (\d) answers?:.*?<a href=\"#(\w+)\"", page, re.DOTALL)
     assert said
     assert f'id="{said[2]}"' in page
     assert not Application.objects.exists()
