@@ -25,6 +25,7 @@ from testing.verdicts.forms import CorrectionForm
 from testing.verdicts.judging import DeviationRow, JudgedCall, judge_call, placed_remarks
 from testing.verdicts.prefills import remark_prefill, result_prefill, spots_of_measurement
 from testing.verdicts.reports import report_pdf
+from testing.verdicts.sentences import Found, joined
 from testing.verdicts.shown_verdicts import Shown, show_verdicts
 
 
@@ -37,6 +38,7 @@ def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     units = request.user.units
     judged = judge_call(call, found, units)
     shown = show_verdicts(call, found, judged, units)
+    tellings = tellings_of(call)
     page = {
         "pattern": call.pattern,
         "tab": "calls",
@@ -46,7 +48,8 @@ def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
         "in_short": _in_short(judged, shown) if judged.rows else "",
         "fit": fit_table(call),
         "remarks": sorted(placed_remarks(call), key=lambda placed: placed.remark.erratum_id is not None),
-        "tellings": tellings_of(call),
+        "tellings": tellings,
+        "counted": _counted(judged, found, len(tellings)) if judged.rows else "",
         "untested": untested_of_call(call),
     }
     return render(request, "testing/call_results.html", page)
@@ -101,6 +104,16 @@ def _in_short(judged: JudgedCall, shown: Shown) -> str:
     more = len(shown.wrong) - 1
     rest = f", and {more} more measurement{'s are' if more > 1 else ' is'} off" if more else ""
     return f"{garments} {shown.wrong[0].says}{rest}."
+
+
+def _counted(judged: JudgedCall, found: Found, wrote: int) -> str:
+    """Why the page counts different numbers of makers; nothing where they are the same."""
+    measured, weighed = len({row.result.pk for row in judged.rows}), found["yarn"]["testers"]
+    if wrote in (0, measured) and weighed in (0, measured):
+        return ""
+    said = {"have written": wrote, "have measured": measured, "have weighed yarn that is counted": weighed}
+    makers = joined([f"{count} {what}" for what, count in said.items() if count])
+    return f"Of the makers, {makers}: each counts for what they have sent."
 
 
 def _remark_form(request: HttpRequest, call: TestCall, pk: int) -> tuple[Remark, CorrectionForm]:

@@ -82,7 +82,7 @@ def verdict_parts(
         rests = f"{off} of {made} makers {'is' if off == 1 else 'are'} beyond the tolerance"
     but = f"{_against(found, sizes, tally)}{_untested(tally)}{_left_out(tally)}"
     said = f"{label} {_said_error(found, sizes, units, tally)}"
-    return said, f"{rests}{but}; {_certainty(found, sizes, tally)}."
+    return said, f"{rests}{but}; {_certainty(found, sizes, tally)}.{_waited_for(found, sizes, tally)}"
 
 
 def cause_sentence(found: Found, labels: Mapping[str, str]) -> str:
@@ -273,6 +273,21 @@ def _certainty(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
     if any(_may_be_right(found, at) for at in affected):
         return "likely"
     return "sure" if found["probability"] >= SURE else "likely"
+
+
+def _waited_for(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
+    """Why no second is asked for in the other sizes that rest on one maker.
+
+    >>> found = {"verdict": "shift", "sizes": ["S", "M"]}
+    >>> _waited_for(found, ["S", "M"], MakerTally((1, 1), (0, 0), held=(1, 2)))
+    ' In M the second has a place and has not measured it yet.'
+    """
+    wanted = for_second(found, sizes, tally.makers, tally.held)
+    affected = _places(found["sizes"], sizes)
+    waits = [sizes[at] for at in affected if tally.makers[at] == 1 and sizes[at] not in wanted]
+    if not wanted or not waits:
+        return ""
+    return f" In {joined(waits)} the second has a place and has not measured it yet."
 
 
 def for_second(found: Found, sizes: Sequence[str], makers: Sequence[int], held: Sequence[int]) -> list[str]:

@@ -62,6 +62,8 @@ class ShownVerdict:
     unseen: str
     suspects: list[tuple[str, str]]
     affected: list[str]
+    is_contradicted: bool
+    """Whether a maker is beyond the tolerance."""
     sizes: list[SizeError] = field(default_factory=list)
     strip: Plot | None = None  # its row of the picture
 
@@ -143,13 +145,18 @@ class Shown:
 
     @property
     def sound(self) -> list[ShownVerdict]:
-        """What no error is seen in."""
-        return [verdict for verdict in self.verdicts if verdict.verdict == "holds"]
+        """What no error is seen in, by any maker."""
+        return [one for one in self.verdicts if one.verdict == "holds" and not one.is_contradicted]
+
+    @property
+    def contradicted(self) -> list[ShownVerdict]:
+        """What holds although some maker is beyond the tolerance: somebody is asked to measure again."""
+        return [one for one in self.verdicts if one.verdict == "holds" and one.is_contradicted]
 
     @property
     def lacking(self) -> int:
         """How many measurements have too few results."""
-        return len(self.verdicts) - len(self.wrong) - len(self.sound)
+        return sum(not verdict.is_decided for verdict in self.verdicts)
 
     @property
     def doubted(self) -> int:
@@ -222,6 +229,7 @@ def _verdict(
         cause=cause_sentence(one, labels),
         unseen=unseen_sentence(sizes, tally.makers),
         affected=list(one["sizes"]),
+        is_contradicted=any(tally.beyond),
         suspects=[(value, labels.get(value, value)) for value in one["suspects"]],
     )
 
