@@ -75,13 +75,14 @@ def predict_beside(
 
     The rounds end once the verdicts settle, before the errors have: what they foretold would leave a part of
     the error in every garment's fabric, and all garments would seem less wrong than the error told of them.
-    `estimate` is what `estimate_errors` found; it is taken over for the measurements that are wrong.
+    `estimate` is what `estimate_errors` found. A measurement not judged wrong is taken to be right, with the
+    doubt that the rounds left.
     """
     error, spread = estimate
     wrong, state = kind != HOLDS, fitted.state
     state = replace(
         state,
-        error=np.where(wrong, error.T, state.error),
+        error=np.where(wrong, error.T, 0.0),
         doubt=np.where(wrong, spread.T**2, state.doubt),
     )
     for _ in range(STEPS):

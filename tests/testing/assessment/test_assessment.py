@@ -120,4 +120,4 @@ def test_garments_are_as_far_off_as_the_error_that_is_told_of_them():
     shifts = [column for column, one in enumerate(made.verdicts) if one.verdict == "shift"]
     assert len(shifts) == 3
     for column in shifts:
-        assert np.nanmean(off[:, column]) == pytest.approx(made.verdicts[column].error.mean(), abs=4)
+        assert np.nanmean(off[:, column]) == pytest.approx(made.verdicts[column].error.mean(), abs=2)
