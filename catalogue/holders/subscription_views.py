@@ -1,7 +1,6 @@
 """A holder's own pages: sign up, confirm, unsubscribe, be erased; without an account."""
 
 from django.db.models import Prefetch
-from django.db.models.fields.json import KT
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.cache import never_cache
@@ -20,6 +19,7 @@ from catalogue.models import Holder, Pattern, Version
 from catalogue.studio.even_time import evenly_timed
 from catalogue.studio.limits import refuse_letter
 from catalogue.studio.requests import form_page
+from catalogue.versions.records import read_record
 from catalogue.versions.versions import current_release, published_title, version_of_number
 
 
@@ -86,12 +86,9 @@ def holder_forget(request: HttpRequest, key: str) -> HttpResponse:
     if request.method == "POST":
         erase_address(holder=holder)
         return render(request, "catalogue/holders/forgotten.html", page)
-    rows = Holder.objects.filter(email__iexact=holder.email).prefetch_related(
-        Prefetch("pdf_versions", Version.objects.defer("record"))
-    )
-    page["rows"] = (
-        rows.select_related("version").defer("version__record").annotate(title=KT("version__record__title"))
-    )
+    rows = Holder.objects.filter(email__iexact=holder.email).select_related("version")
+    held = rows.prefetch_related(Prefetch("pdf_versions", Version.objects.defer("record")))
+    page["rows"] = [(one, read_record(one.version.record)["title"] if one.version else "") for one in held]
     return render(request, "catalogue/holders/forget.html", page)
 
 
