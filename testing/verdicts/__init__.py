@@ -1,4 +1,4 @@
 """What the results say of the pattern, and what mends it.
 
-May import: assessment, asked, access, results, models.
+May import: assessment, asked, access, places, results, models.
 """
