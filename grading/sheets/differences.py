@@ -12,6 +12,7 @@ Findings = list[dict[str, Any]]
 _NUMBERS = re.compile(r"[−-]?\d+(?:[.,]\d+)*[¼½¾]?|[¼½¾]")
 TOLERANCE = 1e-9
 MOST_PRINTED = 3
+MOST_NAMED = 3
 
 
 @dataclass(frozen=True)
@@ -58,9 +59,7 @@ class Difference:
     @property
     def sentence(self) -> str:
         """What changed, in one sentence."""
-        parts = (
-            [f"{_count(self.numbers, 'number')} in {_count(len(self.sizes), 'size')}"] if self.values else []
-        )
+        parts = [self._values_words] if self.values else []
         parts += [f"printed: {self._printed_words}"] if self.printed else []
         parts += [f"check “{_plain(one.name)}” now fails in {_join(one.sizes)}" for one in self.now_fails]
         parts += [f"check “{_plain(one.name)}” now holds in {_join(one.sizes)}" for one in self.now_holds]
@@ -96,6 +95,15 @@ class Difference:
         stops = sum(weight == "stop" for _, weight, _ in new)
         words = [f"{_count(stops, 'new Stop')}, so it can’t be published"] if stops else []
         return [*words, _count(len(new) - stops, "new finding")] if len(new) > stops else words
+
+    @property
+    def _values_words(self) -> str:
+        """How many numbers changed in how many sizes, and in which lines: the first few by name."""
+        counted = f"{_count(self.numbers, 'number')} in {_count(len(self.sizes), 'size')}"
+        names = [_plain(one.name) for one in self.values]
+        rest = len(names) - MOST_NAMED
+        shown = tuple(names[:MOST_NAMED]) + ((_count(rest, "more line"),) if rest > 0 else ())
+        return f"{counted} ({_join(shown)})"
 
     @property
     def _printed_words(self) -> str:
@@ -210,6 +218,6 @@ def _plain(name: str) -> str:
     return name.replace("_", " ")
 
 
-def _join(sizes: tuple[str, ...]) -> str:
-    """Sizes as a list in words."""
-    return sizes[0] if len(sizes) == 1 else f"{', '.join(sizes[:-1])} and {sizes[-1]}"
+def _join(words: tuple[str, ...]) -> str:
+    """A list in words, as of sizes."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

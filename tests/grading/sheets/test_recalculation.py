@@ -77,7 +77,7 @@ def test_the_difference_names_values_sizes_and_checks():
     difference = recalculate(sheet=sheet, document=changed(document, "ease", steps=steps))
     assert {one.sizes for one in difference.values} == {("5X",)}
     assert difference.sizes == ("5X",)
-    assert difference.sentence.startswith(f"{difference.numbers} numbers in 1 size; ")
+    assert difference.sentence.startswith(f"{difference.numbers} numbers in 1 size (")
 
 
 @pytest.mark.django_db

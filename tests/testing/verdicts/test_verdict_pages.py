@@ -222,7 +222,7 @@ def test_new_counts_keep_multiples_and_say_what_else_moves(as_designer, call, me
     assert "<strong>174</strong>" in page
     assert "<strong>194</strong>" in page
     assert "Hem, stitches" in page
-    assert "9 numbers in 3 sizes." in page
+    assert "9 numbers in 3 sizes (" in page
 
 
 def test_new_counts_are_written_on_one_click(as_designer, call, measured):
