@@ -17,7 +17,7 @@ from testing.assessment.lone_gauges import gauge_first, lone_gauges
 from testing.assessment.results_files import assessed_measurements
 from testing.assessment.suspects import ruled_out, suspects
 from testing.assessment.verdicts import Assessed, Doubt, Verdict, assess
-from testing.assessment.yarn import YarnFactor, YarnFindings, assess_yarn
+from testing.assessment.yarn import YarnFactor, YarnFindings, assess_yarn, had_enough
 from testing.models import Assessment, TestCall
 
 MINIMUM_FOR_RANGE = 3
@@ -70,6 +70,7 @@ def assess_call(brought: CallResults) -> dict[str, Any]:
     evidence, gauges = set_aside(sheet, brought.garments, gather(sheet, brought.garments))
     made = assess(evidence)
     yarn = _yarn_json(assess_yarn(graded.pattern, graded.calculation, without_doubted(brought.uses, gauges)))
+    yarn["enough"] = list(had_enough(graded.pattern, graded.yarn, brought.uses))
     return {
         "measurements": _verdicts_json(brought, sheet, made, evidence),
         "doubtful": [_doubt_json(doubt, sheet, brought) for doubt in made.doubts],

@@ -16,7 +16,7 @@ from testing.assessment.results_files import assessed_measurements
 from testing.assessment.yarn import YarnUse
 from testing.models import Entry, Result, TestCall
 
-METHOD = 4  # goes up when the assessment itself changes, so that an old one is not taken for fresh
+METHOD = 5  # goes up when the assessment itself changes, so that an old one is not taken for fresh
 
 
 @dataclass(frozen=True)

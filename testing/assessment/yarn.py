@@ -10,7 +10,7 @@ from grading.core.sheet.calculation import Calculation
 from grading.core.sheet.workings import Workings
 from grading.core.yarn.calibration import calibrate_yarn, one_sided_tolerance_factor
 from grading.core.yarn.grading import weighed_sections
-from grading.core.yarn.needs import SectionWeight, applies
+from grading.core.yarn.needs import CombinedNeed, SectionWeight, applies
 from testing.asked.expected import Gauge
 from testing.assessment.evidence import Floats
 
@@ -63,6 +63,32 @@ def assess_yarn(pattern: PatternFile, made: Calculation, uses: Sequence[YarnUse]
     apart, testers, allowance = _calibrated(computed, used, fabrics)
     together, _, allowance_together = _calibrated(computed.sum(axis=1, keepdims=True), used, [""])
     return YarnFindings(apart, testers, allowance, together.get(""), allowance_together)
+
+
+def had_enough(
+    pattern: PatternFile, needs: Sequence[CombinedNeed], uses: Sequence[YarnUse]
+) -> tuple[int, int]:
+    """How many testers used no more of any colour than the pattern says, and of how many that is known.
+
+    Grams of their own yarn are taken by their metres, where both yarns' metres are known.
+    """
+    metres = {yarn.colour: yarn.length_per_100g_m for yarn in pattern.yarns}
+    usual = {option.name: option.default for option in pattern.options}
+    had = []
+    for use in uses:
+        chosen = usual | dict(use.options)
+        need = next((one for one in needs if dict(one.options).items() <= chosen.items()), None)
+        if need is None or not use.grams or not use.grams.keys() <= need.colours.keys():
+            continue
+        said = {colour: float(need.colours[colour].weight_g[use.size]) for colour in use.grams}
+        like = {
+            colour: own_m / metres_m
+            for colour, own_m in use.length_per_100g_m.items()
+            if (metres_m := metres.get(colour))
+        }
+        if all(np.isfinite(list(said.values()))):
+            had.append(all(grams * like.get(at, 1.0) <= said[at] for at, grams in use.grams.items()))
+    return sum(had), len(had)
 
 
 def _calibrated(

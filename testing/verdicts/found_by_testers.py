@@ -72,7 +72,7 @@ def found_by_testers(pattern: Pattern, units: str) -> FoundByTesters | None:
         wrong=wrong,
         in_doubt=in_doubt,
         remarks=_open_remarks(call),
-        yarn=yarn_sentences(found["yarn"], fabrics, yarn_now(figures.pattern)),
+        yarn=yarn_sentences(found["yarn"], fabrics, yarn_now(figures.pattern, figures.graded.yarn)),
     )
 
 
@@ -83,7 +83,7 @@ def yarn_by_testers(pattern: Pattern) -> YarnByTesters | None:
         return None
     yarn, figures = standing_found(call)["yarn"], call_figures(call)
     fabrics = {fabric.name: fabric.label for fabric in figures.fabrics}
-    says = yarn_sentences(yarn, fabrics, yarn_now(figures.pattern))
+    says = yarn_sentences(yarn, fabrics, yarn_now(figures.pattern, figures.graded.yarn))
     return YarnByTesters(says, _results_page(call), list(yarn["factors"])) if says else None
 
 

@@ -199,7 +199,7 @@ def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) 
             for entry in (*entries.values(), *gauges.values())
             if _is_read(entry)
         ],
-        yarn=yarn_sentences(found["yarn"], fabrics, yarn_now(figures.pattern)),
+        yarn=yarn_sentences(found["yarn"], fabrics, yarn_now(figures.pattern, figures.graded.yarn)),
         hours=hours_sentence(found["hours"]),
     )
 

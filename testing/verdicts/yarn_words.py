@@ -1,9 +1,11 @@
 """Yarn used against yarn computed, in words: what the computing leaves out, and what would mend it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from math import isfinite
 
 from grading.core.pattern.pattern import PatternFile, Swatch
+from grading.core.yarn.needs import CombinedNeed
 from grading.grid.shown_numbers import decimal_text
 from testing.verdicts.sentences import Found, joined
 
@@ -16,12 +18,18 @@ class YarnNow:
 
     allowance: float = 0.0
     swatches: Mapping[str, Swatch] = field(default_factory=dict)
+    example: tuple[str, float] | None = None
+    """A size in the middle, and the grams that it takes with the usual choices."""
 
 
-def yarn_now(pattern: PatternFile) -> YarnNow:
+def yarn_now(pattern: PatternFile, needs: Sequence[CombinedNeed]) -> YarnNow:
     """What the yarn of a pattern is computed with; fabrics without a weighed swatch are left out."""
     swatches = {one.name: one.swatch for one in pattern.fabrics if one.swatch}
-    return YarnNow(pattern.yarn_allowance, swatches)
+    usual, place = {option.name: option.default for option in pattern.options}, len(pattern.sizes) // 2
+    need = next((one for one in needs if dict(one.options).items() <= usual.items()), None)
+    grams = sum(float(of.weight_g[place]) for of in need.colours.values()) if need else 0.0
+    example = (pattern.sizes[place], grams) if isfinite(grams) and grams > 0 else None
+    return YarnNow(pattern.yarn_allowance, swatches, example)
 
 
 def yarn_sentences(yarn: Found, fabrics: Found, now: YarnNow) -> list[str]:
@@ -32,17 +40,59 @@ def yarn_sentences(yarn: Found, fabrics: Found, now: YarnNow) -> list[str]:
         return [f"{told} weighed their yarn: too few to tell {names} apart."]
     apart = yarn["factors"]
     if len(apart) < 2 or all(_is_telling(one) for one in apart.values()):
-        said = [
-            f"{fabrics.get(name, name)}: {_factor_words(one, now)} {_mend([name], one, {}, now)}".strip()
-            for name, one in apart.items()
-        ]
-        return said + _allowance_sentences(yarn["allowance"], now)
-    why = f"{names} can’t be told apart: every size takes about the same share of each."
-    mend = _mend(list(apart), yarn["together"], fabrics, now)
-    return [
-        " ".join(part for part in (f"In all, {_factor_words(yarn['together'], now)}", why, mend) if part),
-        *_allowance_sentences(yarn["allowance_together"], now),
+        said = [f"{fabrics.get(name, name)}: {_factor_words(one, now)}" for name, one in apart.items()]
+        labels = fabrics if len(apart) > 1 else {}
+        known, allowance = {name: (one, labels) for name, one in apart.items()}, yarn["allowance"]
+    else:
+        why = f"{names} can’t be told apart: every size takes about the same share of each."
+        said = [f"In all, {_factor_words(yarn['together'], now)} {why}"]
+        known, allowance = dict.fromkeys(apart, (yarn["together"], fabrics)), yarn["allowance_together"]
+    return said + _steps(known, allowance, yarn.get("enough", (0, 0)), now)
+
+
+def _steps(
+    told: Mapping[str, tuple[Found, Found]],
+    allowance: float | None,
+    enough: Sequence[int],
+    now: YarnNow,
+) -> list[str]:
+    """What to do first and then, what it changes in one size, and how many had enough as it is.
+
+    `told` are the factor of each fabric, and the labels that tell it from the others.
+    """
+    weighed = {
+        name: one["factor"] for name, (one, _) in told.items() if name in now.swatches and _is_off(one)
+    }
+    weights = [
+        _swatch_words(told[name][1].get(name, ""), now.swatches[name], factor)
+        for name, factor in weighed.items()
     ]
+    steps = [f"weigh the swatch again: its weight should go {joined(weights)}."] if weights else []
+    if allowance is not None:
+        here = f" (now {_share(now.allowance)})" if now.allowance else ""
+        steps.append(
+            f"{'then ' if steps else ''}set an allowance of {100 * allowance:.0f} %{here}: it lets 95 in 100 "
+            "makers not run out."
+        )
+    said = [
+        f"{f'{number}. ' if len(steps) > 1 else ''}{says[0].upper()}{says[1:]}"
+        for number, says in enumerate(steps, 1)
+    ]
+    factors = set(weighed.values())
+    if now.example and said and (not weighed or (len(factors) == 1 and len(weighed) == len(told))):
+        size, grams = now.example
+        then = grams * (factors.pop() if factors else 1.0)
+        if allowance is not None:
+            then *= (1 + allowance) / (1 + now.allowance)
+        said.append(f"Size {size} then takes {then:.0f} g in place of {grams:.0f} g.")
+    if enough[1]:
+        said.append(f"{enough[0]} of {enough[1]} makers had enough with what the pattern says now.")
+    return said
+
+
+def _is_off(one: Found) -> bool:
+    """Whether a factor is known to be another than 1."""
+    return bool(one["interval"]) and not one["interval"][0] <= 1 <= one["interval"][1]
 
 
 def _is_telling(one: Found) -> bool:
@@ -60,29 +110,10 @@ def _factor_words(one: Found, now: YarnNow) -> str:
     return f"testers used {one['factor']:.2f} times what is computed{without}{within}; {testers}."
 
 
-def _mend(names: list[str], one: Found, labels: Found, now: YarnNow) -> str:
-    """Which weight of the swatch would make them agree; nothing while it may as well be right as it is."""
-    known = [name for name in names if name in now.swatches]
-    interval = one["interval"]
-    if not known or not interval or interval[0] <= 1 <= interval[1]:
-        return ""
-    weights = [_swatch_words(labels.get(name, ""), now.swatches[name], one["factor"]) for name in known]
-    return f"To agree, weigh the swatch again: its weight should go {joined(weights)}."
-
-
 def _swatch_words(label: str, swatch: Swatch, factor: float) -> str:
     """What a swatch weighs on the sheet, and what it would have to weigh."""
     now, then = decimal_text(swatch.weight_g, 2), decimal_text(swatch.weight_g * factor, 1)
     return f"from {now} to {then} g ({label + ', ' if label else ''}{swatch.stitches:g} × {swatch.rows:g})"
-
-
-def _allowance_sentences(allowance: float | None, now: YarnNow) -> list[str]:
-    """The allowance on top of the factors, where there are testers enough for one."""
-    if allowance is None:
-        return []
-    here = f" (now {_share(now.allowance)})" if now.allowance else ""
-    share = f"{100 * allowance:.0f} %"
-    return [f"If the sheet agrees, an allowance of {share}{here} lets 95 in 100 makers not run out."]
 
 
 def _share(share: float) -> str:

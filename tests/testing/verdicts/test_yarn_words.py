@@ -34,7 +34,8 @@ def said_of(monkeypatch, computed, used):
     monkeypatch.setattr("testing.assessment.yarn._used", lambda _, use: used[use.size])
     uses = [YarnUse(size, {"A": 1.0}, {}, {}, {}) for size in range(len(used))]
     found = _yarn_json(assess_yarn(cast("Any", pattern), cast("Any", None), uses))
-    now = YarnNow(0.10, {"main": Swatch(33, 45, 10.6), "rib": Swatch(20, 24, 8.0)})
+    now = YarnNow(0.10, {"main": Swatch(33, 45, 10.6), "rib": Swatch(20, 24, 8.0)}, ("M", 500.0))
+    found["enough"] = [7, 12]
     return yarn_sentences(found, {"main": "Stocking stitch", "rib": "Rib"}, now)
 
 
@@ -51,10 +52,12 @@ def test_fabrics_that_take_the_same_share_in_all_sizes_are_told_together(monkeyp
         r"from 10\.6 to 11\.[45] g \(Stocking stitch, 33 × 45\)",
         r"from 8 to 8\.[67] g \(Rib, 20 × 24\)",
     )
-    assert re.search(f"go {main} and {rib}", said[0])
-    assert "(now 10 %)" in said[1]
+    assert re.search(f"^1. Weigh the swatch again: its weight should go {main} and {rib}", said[1])
+    allowance = present(re.search(r"^2. Then set an allowance of (\d+) % \(now 10 %\)", said[2]))[1]
+    grams = present(re.search(r"^Size M then takes (\d+) g in place of 500 g", said[3]))[1]
+    assert int(grams) == pytest.approx(500 * 1.08 * (1 + int(allowance) / 100) / 1.1, rel=0.01)
+    assert said[4] == "7 of 12 makers had enough with what the pattern says now."
     assert "Stocking stitch and Rib can’t be told apart" in said[0]
-    assert "allowance of" in said[1]
 
 
 def test_fabrics_whose_shares_differ_are_told_apart(monkeypatch):
