@@ -3,6 +3,7 @@
 import pytest
 
 from testing.verdicts.sentences import MakerTally, verdict_sentence
+from testing.verdicts.shown_verdicts import Shown, ShownVerdict
 
 SIZES = ["S", "M", "L", "XL", "2X", "3X", "4X"]
 
@@ -113,3 +114,16 @@ def test_one_maker_a_size_is_never_sure(verdict, affected):
     )
     assert "; sure." not in sentence
     assert "not sure, ask a second" in sentence
+
+
+def test_what_holds_against_a_maker_stands_open():
+    kinds = {"chest": ("holds", True), "hem": ("holds", False), "neck": ("shift", True)}
+    kinds["arm"] = ("undecided", True)
+    verdicts = [
+        ShownVerdict(name, name, kind, "", "", "", "", [], [], is_contradicted=against)
+        for name, (kind, against) in kinds.items()
+    ]
+    shown = Shown(SIZES, verdicts, [], [], [], [], [], [], "")
+    assert [one.name for one in shown.contradicted] == ["chest"]
+    assert [one.name for one in shown.sound] == ["hem"]
+    assert ([one.name for one in shown.wrong], shown.lacking) == (["neck"], 1)
