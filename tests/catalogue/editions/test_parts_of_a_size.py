@@ -101,7 +101,7 @@ def test_the_smallest_size_of_the_jacket_has_neither_buttons_nor_ties(pages):
     assert "Work 6 rows of dc in all. Make no buttonholes." in steps
     assert "buttons" not in steps  # it has none to sew on
     assert "Ties" not in steps
-    assert context["notions"] == ["30 cm hook-and-loop tape, to sew on, 20 mm wide", NEEDLE]
+    assert context["notions"] == ["27.5 cm hook-and-loop tape, to sew on, 20 mm wide", NEEDLE]
     assert context["strips"] == []
     rows = [row.label for table in context["measurement_tables"] for row in table.rows]
     assert not any("tie" in row for row in rows)
@@ -123,7 +123,7 @@ def test_all_sizes_of_the_jacket_keep_their_places(pages):
     context = pages("all")
     assert context["notions"] == [
         "– (4, 5, 5, 6, 6) buttons, 15 mm (sizes 4y to 12y only)",
-        "30 cm hook-and-loop tape, to sew on, 20 mm wide (size 2y only)",
+        "27.5 cm hook-and-loop tape, to sew on, 20 mm wide (size 2y only)",
         NEEDLE,
     ]
     (tie,) = context["strips"]

@@ -135,7 +135,7 @@ def test_the_page_names_balls_tools_and_notions_of_the_size(client):
     assert " g = " in one.label
     assert first.context["tools"]
     assert "mm" in first.context["tools"][0]
-    assert first.context["notions"][0] == "30 cm hook-and-loop tape, to sew on, 20 mm wide"
+    assert first.context["notions"][0] == "27.5 cm hook-and-loop tape, to sew on, 20 mm wide"
     assert first.context["notions"] != last.context["notions"]  # a large jacket has buttons
     page = first.content.decode()
     for line in (*first.context["tools"], *first.context["notions"]):
