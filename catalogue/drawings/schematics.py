@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import ceil, nan
+from math import ceil, inf, nan, prod
 
 import numpy as np
 
@@ -34,6 +34,8 @@ HIGHEST_MM = 92.0
 # What the page of an edition has across, the gap between drawings, and how far a scale gives way to them.
 ACROSS_MM, GAP_MM = 162.0, 7.0
 MOST_SMALLER = 1.6
+# Smaller than so much of paper across its shorter side, the largest piece is smaller than its numbers.
+LEAST_MM = 35.0
 TYPE_MM = 3.0
 # Numbers in drawings on a screen are read from farther away.
 SCREEN_TYPE_MM = 3.4
@@ -46,6 +48,14 @@ CELLS_IN_A_GROUP = 3
 
 _SIDES = {"left": "right", "right": "left"}
 _SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Room:
+    """How much of their room pieces take at the most; how wide, in mm, the largest is at the least."""
+
+    share: float = 1.0
+    least_mm: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -83,11 +93,12 @@ def schematics(
     kept: Sequence[int],
     *,
     type_mm: float = TYPE_MM,
-    share: float = 1.0,
+    room: Room = Room(),
 ) -> list[Schematic]:
     """Draw every piece of a pattern for the sizes that are kept; a piece that no size has is left out.
 
-    They take a share of the room that they may have at the most; their words stay as large.
+    They take a share of the room that they may have at the most; their words stay as large. The largest has
+    `least_mm` of paper across its shorter side, as far as all of the room lets it.
     """
     pattern = facts.pattern
     drawn = [
@@ -99,7 +110,7 @@ def schematics(
         and (pattern.wording == FIRST_WORDING or not is_strip(sizes))
     ]
     tried: list[list[Schematic]] = []
-    for scale in _scales([sizes for _, sizes in drawn], kept, share):
+    for scale in _scales([sizes for _, sizes in drawn], kept, room):
         ground = Ground(facts, graded, edition, kept, scale, type_mm)
         tried.append([_schematic(ground, piece, sizes) for piece, sizes in drawn])
         if all(_stand_side_by_side(one) for one in tried[-1]):
@@ -139,14 +150,13 @@ def _of_drawn(ground: Ground, numbers: Sequence[float], drawn: Sequence[int]) ->
     return shared if shared == ground.lengths(numbers, drawn[:1]) else ground.lengths(numbers, ground.kept)
 
 
-def _scales(
-    pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int], share: float
-) -> list[float]:
-    """Round scales for all pieces: the largest at which the largest fits the page, and a few smaller ones."""
+def _scales(pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int], room: Room) -> list[float]:
+    """Round scales for all pieces: the largest at which the largest fits its room, and a few smaller ones."""
     boxes = [box for sizes in pieces if (box := nest_box([sizes[place] for place in kept]))]
-    needed = max(
-        (max((x1 - x0) / WIDEST_MM, (y1 - y0) / HIGHEST_MM) / share for x0, y0, x1, y1 in boxes), default=1.0
-    )
+    sides = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes]
+    all_room = max((max(across / WIDEST_MM, up / HIGHEST_MM) for across, up in sides), default=1.0)
+    readable = min(max(sides, key=prod)) / room.least_mm if sides and room.least_mm else inf
+    needed = max(all_room, min(all_room / room.share, readable))
     fitting = [scale for scale in SCALES if scale >= needed - 1e-9] or [float(ceil(needed / 10) * 10)]
     return [scale for scale in fitting if scale <= fitting[0] * MOST_SMALLER]
 

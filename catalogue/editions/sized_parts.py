@@ -6,7 +6,7 @@ from typing import Any
 
 from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.joining import joining_picture
-from catalogue.drawings.schematics import TYPE_MM, schematics, strips
+from catalogue.drawings.schematics import LEAST_MM, TYPE_MM, Room, schematics, strips
 from catalogue.drawings.stitch_charts import CELL_MM, CELL_MM_LARGE, Look
 from catalogue.drawings.stitch_sheets import stitch_links, stitch_sheets
 from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
@@ -82,7 +82,8 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
     shown = whole.pieces if whole else frozenset()
     pieces = tuple(piece for piece in facts.pattern.pieces if is_wide or piece.name not in shown)
     others = replace(facts, pattern=replace(facts.pattern, pieces=pieces))
-    drawn = schematics(others, graded, edition, kept, type_mm=source.type_mm, share=share)
+    room = Room(share, LEAST_MM if is_of_one else 0.0)
+    drawn = schematics(others, graded, edition, kept, type_mm=source.type_mm, room=room)
     garment = garment_picture(*of, type_mm=source.type_mm, share=share)
     return {
         "schematics": [one for one in drawn if one.name not in shown],

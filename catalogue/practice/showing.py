@@ -6,7 +6,7 @@ from typing import Any
 
 from django.utils.safestring import SafeString
 
-from catalogue.drawings.schematics import TYPE_MM, Schematic, schematics
+from catalogue.drawings.schematics import TYPE_MM, Room, Schematic, schematics
 from catalogue.drawings.stitch_sheets import stitch_links
 from catalogue.instructions.instructions import PrintedSection, render_instructions, step_html
 from catalogue.versions.frozen_practice import KeptPiece
@@ -61,7 +61,7 @@ def shown_piece(piece: KeptPiece, edition: PrintForm, *, type_mm: float = TYPE_M
         tuple(_size(one) for one in piece.sizes),
         tuple(_yarn(piece, edition)),
         tuple(in_terms(says) for says in piece.lost),
-        schematics(facts, piece.graded, edition, [0], type_mm=type_mm, share=SHARE),
+        schematics(facts, piece.graded, edition, [0], type_mm=type_mm, room=Room(SHARE)),
         render_instructions(facts, edition, links=stitch_links(facts.pattern)),
     )
 

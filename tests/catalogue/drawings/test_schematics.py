@@ -11,7 +11,7 @@ import pytest
 
 from catalogue.drawings.dimension_lines import NumberSetting, place_measures, set_number
 from catalogue.drawings.nests import DASHES, draw_nest
-from catalogue.drawings.schematics import ACROSS_MM, GAP_MM, TYPE_MM, schematics, strips
+from catalogue.drawings.schematics import ACROSS_MM, GAP_MM, LEAST_MM, TYPE_MM, Room, schematics, strips
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import Bend, DimensionLine, DrawnDimension, draw_pieces
 from grading.core.instructions.facts import facts_of
@@ -199,6 +199,22 @@ def test_a_scale_gives_way_to_the_nest_but_not_without_end():
         for type_mm in (3.0, 7.0, 40.0)
     )
     assert (usual, large, huge) == ("1 : 12", "1 : 15", "1 : 12")
+
+
+def test_pieces_set_close_stay_larger_than_their_numbers():
+    pattern = read_pattern(sample("brackenmere_pullover"))
+    graded, last = grade(pattern), [len(pattern.sizes) - 1]
+    of = (facts_of(pattern, graded), graded, PrintForm(), last)
+    scales = [
+        float(schematics(*of, room=room)[0].scale.removeprefix("1 : "))
+        for room in (Room(), Room(0.2), Room(0.2, LEAST_MM), Room(0.2, 1000.0))
+    ]
+    back = draw_pieces(graded.pieces["back"])[last[0]]
+    length_mm = np.ptp(back.corners[:, 1])
+    assert length_mm / scales[1] < 15
+    # derived: a round scale is at the most a third smaller than the one that is asked for
+    assert LEAST_MM / 1.33 <= length_mm / scales[2] <= 1.33 * LEAST_MM
+    assert scales[3] == scales[0]  # all of the room is the most that there is
 
 
 def test_a_piece_that_no_size_has_is_left_out():
