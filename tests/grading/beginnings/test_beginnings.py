@@ -226,13 +226,17 @@ def test_a_sleeve_cap_is_cast_off_curved_slanted_and_cast_off():
 
 @pytest.mark.parametrize("fabric", ["stockinette", "half_double"])
 def test_a_mitten_is_as_long_as_all_its_rounds(fabric):
-    """Derived: the round that puts the gusset on hold and the first and last of the thumb have height too."""
+    """Derived: the round that puts the gusset on hold and the first and last of the thumb have height too.
+
+    A thumb grows from the last round of its gusset, beside that round.
+    """
     table = next(table for key, table in CASES if key == "mittens")
     _, graded = begun("mittens", table, fabric=fabric, gauge=GAUGES[fabrics()[fabric]["craft"]][1])
     rows_mm = 1 / graded.pattern.fabrics[0].rows_per_mm
     of = {name: value.worked for name, value in graded.values.items()}
     rounds = of["gusset_rounds"] + 1 + of["hand_rounds"] + of["tip_rounds"]
     assert of["mitten_length"] == pytest.approx(rounds * rows_mm)
+    assert of["gusset_depth"] == pytest.approx(of["gusset_rounds"] * rows_mm)
     assert of["thumb_length"] == pytest.approx((1 + of["thumb_rounds"] + 1) * rows_mm)
 
 
