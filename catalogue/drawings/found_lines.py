@@ -14,6 +14,8 @@ from grading.core.pattern.pattern import PieceEntry
 NEARLY_ALL = 0.85
 LEVEL_MM = 2.0
 LEAST_MM = 5.0
+# A side named so is the neck and an edge besides.
+AND = "_and_"
 # A piece of four corners that is so many times as long as wide is a strip, told in words and not drawn.
 STRIP = 8.0
 
@@ -43,10 +45,15 @@ def is_strip(sizes: Sequence[PieceDrawing | None]) -> bool:
     )
 
 
-def found_lines(piece: PieceEntry, drawing: PieceDrawing) -> list[FoundLine]:
-    """The width, length and neck of a piece as far as its own lines don't show them."""
+def found_lines(piece: PieceEntry, drawing: PieceDrawing, *, is_wide: bool = False) -> list[FoundLine]:
+    """The width, length and neck of a piece as far as its own lines don't show them.
+
+    Up to the second wording (`is_wide`) a side that is the neck and more was measured as the neck.
+    """
     found = [line for line in _whole(drawing) if not _is_shown(line, drawing)]
-    neck = [line for line in _neck(piece, drawing) if not _is_shown(line, drawing)]
+    neck = [
+        line for line in _neck(neck_corners(piece, is_wide=is_wide), drawing) if not _is_shown(line, drawing)
+    ]
     return [*found, *neck]
 
 
@@ -81,9 +88,8 @@ def _extreme(corners: NDArray[np.float64], y: float, axis: int) -> int:
     return int(level[corners[level, axis].argmin()])
 
 
-def _neck(piece: PieceEntry, drawing: PieceDrawing) -> Iterator[FoundLine]:
-    """Width and depth of a neck that a side or a curve names."""
-    places = neck_corners(piece)
+def _neck(places: Sequence[int], drawing: PieceDrawing) -> Iterator[FoundLine]:
+    """Width and depth of a neck between its corners."""
     if len(places) < 2:
         return
     corners = drawing.corners
@@ -99,10 +105,10 @@ def _neck(piece: PieceEntry, drawing: PieceDrawing) -> Iterator[FoundLine]:
     yield from (line for line in (width, depth) if line.length_mm(drawing) > LEAST_MM)
 
 
-def neck_corners(piece: PieceEntry) -> list[int]:
-    """The corners (from 0) of the sides or curves of a piece that are named after the neck."""
+def neck_corners(piece: PieceEntry, *, is_wide: bool = False) -> list[int]:
+    """The corners (from 0) of the sides or curves of a piece that are named after the neck alone."""
     first, count = first_corner(piece), len(piece.outline)
-    sides = [side for side in piece.sides if "neck" in side.name]
+    sides = [side for side in piece.sides if "neck" in side.name and (is_wide or AND not in side.name)]
     places: set[int] = set()
     for side in sides:
         at, end = side.start - first, side.end - first

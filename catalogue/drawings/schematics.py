@@ -182,7 +182,7 @@ def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing |
     label = ground.facts.plain(piece.label, ground.edition)
     label = _SIDE.sub(_other_side, label) if ground.mirrored else label
     lines = [measured_line(ground, sizes, place) for place in range(len(piece.dimensions))]
-    more = [] if ground.is_first else found_lines(piece, drawing)
+    more = [] if ground.is_first else found_lines(piece, drawing, is_wide=ground.is_wide)
     lines += [found_line(one, sizes) for one in more]
     drawing = replace(drawing, lines=(*drawing.lines, *(drawn_between(one, drawing) for one in more)))
     key = tuple(

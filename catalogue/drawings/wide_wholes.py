@@ -23,7 +23,7 @@ def wide_told(ground: Ground, laid: Sequence[LaidPiece], sizes: Mapping[str, Siz
                 seen.add(line.value)
                 told.append(placed_line(one, measured_line(ground, its_sizes, number), line))
         if one.role in PARTS:
-            for found in found_lines(one.piece, one.drawing):
+            for found in found_lines(one.piece, one.drawing, is_wide=True):
                 at = drawn_between(found, one.drawing)
                 told.append(placed_line(one, found_line(found, its_sizes), at))
     return told

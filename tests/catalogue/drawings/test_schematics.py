@@ -17,7 +17,13 @@ from grading.core.grade.pieces import Bend, DimensionLine, DrawnDimension, draw_
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.edition import PrintForm
+from tests.catalogue.drawings.begun import begun
 from tests.present import present
+
+
+def numbers(text):
+    return [float(one) for one in re.findall(r"[\d.]+", text)]
+
 
 SAMPLES = sorted((Path(__file__).parents[3] / "catalogue" / "site" / "demo").glob("*.json"))
 
@@ -210,6 +216,7 @@ def test_pieces_set_close_stay_larger_than_their_numbers():
         for room in (Room(), Room(0.2), Room(0.2, LEAST_MM), Room(0.2, 1000.0))
     ]
     back = draw_pieces(graded.pieces["back"])[last[0]]
+    assert back is not None
     length_mm = np.ptp(back.corners[:, 1])
     assert length_mm / scales[1] < 15
     # derived: a round scale is at the most a third smaller than the one that is asked for
@@ -252,6 +259,20 @@ def test_a_strip_is_told_in_words_and_not_drawn():
     told = strips(facts_of(pattern, graded), graded, PrintForm(), range(6))
     when = "with buttons and ties; sizes 4y to 12y only"
     assert told == {"tie": f"Tie, free end (make 4; {when}): a strip, 14 cm long and 1 cm wide."}
+
+
+def test_the_neck_of_a_piece_worked_sideways_is_no_longer_than_its_curve():
+    """Its side `edge_and_neck_curve` runs on along the front edge."""
+    document = begun("cuff-to-cuff")
+    graded = grade(read_pattern(document))
+    front = next(one for one in drawn(document) if one.name == "front")
+    depths = next(line.texts for line in front.key if line.label == "Neck depth")
+    corners = graded.pieces["front"]
+    # derived: from the corner where the front edge ends up to the one where the shoulder begins
+    curve_cm = (corners[:, 3, 1] - corners[:, 2, 1]) / 10
+    assert np.abs(curve_cm - numbers(depths)).max() <= 0.3  # printed in halves; all sizes may share one
+    lengths = next(line.texts for line in front.key if line.label == "Length")
+    assert max(numbers(depths)) < min(numbers(lengths)) / 4
 
 
 def test_width_and_neck_are_measured_where_no_line_of_the_pattern_shows_them():
