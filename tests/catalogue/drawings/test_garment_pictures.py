@@ -181,7 +181,7 @@ def test_a_pick_up_says_how_often_and_names_the_sides_beside_it(edges, words):
         ("cinderfell_raglan", "B", 3, "along the underarm of the body (back and front), 1 in each stitch"),
         ("cinderfell_raglan", "B", 2, "1 for each of the stitches"),
         ("puffinbay_child", "D", 3, "to the neck of each front and the neck of the back"),
-        ("puffinbay_child", "E", 3, "5 for every 6 row ends and 3 for every 2 row ends (on 2 edges)"),
+        ("puffinbay_child", "E", 3, "4 for every 5 row ends and 3 for every 2 row ends (on 2 edges)"),
         ("puffinbay_child", "E", 2, "3 for every 2 row ends (2 times)"),
     ],
 )

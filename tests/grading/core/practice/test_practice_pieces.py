@@ -81,9 +81,13 @@ def test_everything_a_sample_offers_can_be_practised_and_the_counts_come_out(pat
 
 
 # What stands before "each st to the last n sts", and how many stitches it works. Counted by hand.
-WORKED_BEFORE = {"ch 2 (counts as a stitch), htr2tog, ": 3, "k1, k2tog, ": 3, "hdc2tog, ": 2}
-TO_THE_LAST = re.compile(r"(?P<lead>(?:ch 2 \(counts as a stitch\), )?(?:htr|hdc)2tog, |k1, k2tog, )"
-                         r"(?:k|1 \w+ in each st) to the last (?P<kept>\d+) sts")  # fmt: skip
+WORKED_BEFORE = {
+    "ch 2 (counts as a stitch), miss the first st, htr2tog, ": 3, "k1, k2tog, ": 3, "hdc2tog, ": 2,
+}  # fmt: skip
+TO_THE_LAST = re.compile(
+    r"(?P<lead>(?:ch 2 \(counts as a stitch\), miss the first st, )?(?:htr|hdc)2tog, |k1, k2tog, )"
+    r"(?:k|1 \w+ in each st) to the last (?P<kept>\d+) sts"
+)
 
 
 EVERY = [json.loads(path.read_text()) for path in SAMPLES] + [begun_sample(name) for name in BEGUN]
