@@ -159,12 +159,18 @@ def _with_band(document: dict[str, Any]) -> dict[str, Any]:
         },
     ]
     side = (
-        "Change to the larger needle. Knit 1 round in A. With A and B work the {band_rounds} rounds of "
-        "{saltings}. Cut B. Knit {plain_rounds} rounds in A: the side has {side_rounds} rounds.\n\n"
-        '::: only sizes="6 months".."2 years"\n'
-        "Catch the color that rests every third st, so that no finger is caught in a float.\n:::"
+        "Change to the larger needle. Knit 1 round in A. Join B. Work {band_rounds} rounds in {saltings}. "
+        "Cut B. Knit {plain_rounds} rounds in A. There are now {side_rounds} rounds."
     )
-    of = [{**one, "steps": [side]} if one["title"] == "Side" else one for one in document["sections"]]
+    caught = (
+        '::: only sizes="6 months".."2 years"\n'
+        "In the band, catch the color that rests on every third st: lay it over the yarn that you work with. "
+        "So no finger is caught in a float.\n:::"
+    )
+    start, *brims = next(one["steps"] for one in document["sections"] if one["title"] == "Brim")
+    brim = f"Work the whole brim in A. {start} Then work the step of your brim only, single or folded."
+    steps = {"Side": [caught, side], "Brim": [brim, *brims]}
+    of = [{**one, "steps": steps.get(one["title"], one["steps"])} for one in document["sections"]]
     yarns = [
         {"colour": colour, "label": f"Larkmoss Skeinbury, DK, 100 % wool, shade {shade}", "yarn_weight": 3,
          "length_per_100g": "220 m", "put_up": "50 g"}
