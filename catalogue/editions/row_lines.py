@@ -16,8 +16,10 @@ LONGEST_WHOLE = 380
 _ROWS = re.compile(r'<span class="rows">(.*?)</span>', re.DOTALL)
 # A space before rows ends a line; the renderer may break the words before it a word too early.
 _SPACE_BEFORE_ROWS = re.compile(r'\s+(?=<span class="rows">)')
-# A count that the rows lead to.
-_COUNT_AFTER_ROWS = re.compile(r'(<span class="rows">[^<]*(?:<br>[^<]*)*</span>)\s*(\([^<]*)(?=</p>)')
+# A count that the rows lead to, or a short sentence about it.
+_COUNT_AFTER_ROWS = re.compile(
+    r'(<span class="rows">[^<]*(?:<br>[^<]*)*</span>)\s*(\([^<]*|[^<\s][^<]{0,119})(?=</p>)'
+)
 _PARAGRAPH = re.compile(r"<p>(.*?)</p>", re.DOTALL)
 # A number with others in brackets behind it.
 _LIST = re.compile(r"[\d–] [(\[][\d–]")
@@ -38,10 +40,12 @@ def _closed(step: SafeString) -> SafeString:
 
 
 def counts_kept(step: SafeString) -> SafeString:
-    """A printed step of one size with the count behind its rows in a box, which begins no page.
+    """A printed step of one size with the count or short words behind its rows in a box that begins no page.
 
     >>> counts_kept(SafeString('<p>So: <span class="rows">Row 1: a.<br>Row 2: b.</span> (9 sts)</p>'))
     '<p>So:<span class="rows">Row 1: a.<br>Row 2: b.</span><span class="whole">(9 sts)</span></p>'
+    >>> counts_kept(SafeString('<p><span class="rows">Row 1: a.</span> Fasten off.</p>'))
+    '<p><span class="rows">Row 1: a.</span><span class="whole">Fasten off.</span></p>'
     """
     return SafeString(_COUNT_AFTER_ROWS.sub(r'\1<span class="whole">\2</span>', _closed(step)))
 

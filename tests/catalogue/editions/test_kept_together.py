@@ -103,3 +103,27 @@ def test_a_long_list_of_contents_begins_under_the_front_page_where_that_stays_to
     assert "Part" not in whole[0]
     assert "Part 1" in torn[0]
     assert "Part 11" in torn[1]
+
+
+def test_the_heading_of_a_help_stands_with_its_first_words():
+    words = "<div class='help-words'><p>one<br>two<br>three<br>four</p><ul><li>so</ul></div>"
+    help_ = f"<section class='help'><h3>title</h3><p class='aside'>kind</p>{words}</section>"
+    helps = f"<div class='helps'>{help_}</div>"
+    assert pages_of(f"{fill(66)}{helps}")[0] == "above"
+
+
+def test_how_to_read_stands_with_its_abbreviations():
+    short = "<div class='together'><h3>short</h3><dl class='short'><div>ch<br>st<br>sl</div></dl></div>"
+    reading = f"<section class='reading'><h2>read</h2><p>one size</p>{short}</section>"
+    assert pages_of(f"{fill(55)}{reading}", "close flowing for-one")[0] == "above"
+
+
+def test_the_whole_ends_below_its_drawing():
+    """The drawing floats beside its list: what follows begins under both."""
+    drawing = "<div class='drawing'><div style='height: 30mm'>drawn</div></div>"
+    whole = f"<figure class='halves whole'>{drawing}<figcaption>flat</figcaption></figure>"
+    html = f"<body class='close flowing for-one'>{whole}<h2>next</h2>"
+    own = weasyprint.CSS(string=PAGE)
+    (page,) = weasyprint.HTML(string=html).render(stylesheets=[own, house_style(False)]).pages
+    (heading,) = page.bookmarks
+    assert heading[2][1] * 25.4 / 96 >= 40
