@@ -73,6 +73,12 @@ def make_hat_of_a_magazine(*, by: Person) -> Pattern:
     return pattern
 
 
+def say_what_finished_items_may_do(pattern: Pattern) -> None:
+    """The cardigan: what its makers may do with what they made, as on the pullover."""
+    SellingFacts.objects.create(pattern=pattern, finished_use=FINISHED_USE)
+    renew_rights(pattern)
+
+
 def make_sold_pullover(pattern: Pattern) -> None:
     """The pullover in two shops, with dates, questions, and a yarn that is no longer made."""
     SellingFacts.objects.create(

@@ -11,7 +11,11 @@ from django.db import transaction
 from catalogue.models import Person, Studio
 from catalogue.site.demo_dates import date_back
 from catalogue.site.demo_errata import make_corrected_pullover
-from catalogue.site.demo_selling import make_hat_of_a_magazine, make_sold_pullover
+from catalogue.site.demo_selling import (
+    make_hat_of_a_magazine,
+    make_sold_pullover,
+    say_what_finished_items_may_do,
+)
 from catalogue.site.demo_stages import (
     make_call_for_waistcoat,
     make_call_with_results,
@@ -73,7 +77,7 @@ def build() -> bool:
     make_call_for_waistcoat(by=designer)
     make_hat_of_a_magazine(by=designer)
     make_release("ternstrand_shawl", by=designer)
-    make_draft_being_read("alderfleet_cardigan", by=designer, read_by=editor)
+    say_what_finished_items_may_do(make_draft_being_read("alderfleet_cardigan", by=designer, read_by=editor))
     for name in ("puffinbay_child", "otterhowe_mittens"):
         make_draft(name, by=designer)
     date_back()

@@ -135,7 +135,9 @@ class _Curve:
         """Say what is done in rows that are told size by size."""
         knits = self.voice.craft == "knitting"
         if self.at == "reversed":
-            return "cast on these sts at the curved edge" if knits else "chain these sts, and work into them"
+            if knits or self.voice.wording > WIDE_WORDING:
+                return f"{'cast on' if knits else 'add'} these sts at the curved edge"
+            return "chain these sts, and work into them"
         edge = "both edges" if self.at == "ends" else "this edge"
         return f"{self.voice.casting_off} these sts at {edge}" if knits else f"leave these sts out at {edge}"
 
@@ -169,6 +171,8 @@ class _Curve:
         if self.at == "reversed":
             if knits:
                 return f"cast on {stitches} at the curved edge"
+            if self.voice.wording > WIDE_WORDING:
+                return f"add {stitches} at the curved edge{' in each row' if rows[1:] else ''}"
             them = "it" if shown(column, self.voice) == {1} else "them"
             return f"chain {stitches} more at the curved edge and work into {them}"
         if side == "end" and not self._is_cast_off_later:

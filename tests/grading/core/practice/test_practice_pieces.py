@@ -174,7 +174,7 @@ def test_a_cuff_in_the_back_loop_is_no_foundation_and_added_steps_stand_in_the_o
         "Row 2: ch 1 (does not count), 1 hdc in each st to the end, turn. (4 sts)",
         "Repeat row 2 until there are 4 rows.",
     ]
-    added = next(step for step in steps if "more at the curved edge" in step)
+    added = next(step for step in steps if "at the curved edge" in step)
     rows = [line.partition(" straight")[0].partition(":")[0].lower() for line in added.split("\n")]
     assert rows[1:-1] == ["work row 1", "row 2", "row 3"]
 

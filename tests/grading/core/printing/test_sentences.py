@@ -420,6 +420,18 @@ def test_what_is_added_along_a_curve_is_told_by_size():
     ]
 
 
+def test_crochet_adds_along_a_curve_as_the_step_says_for_either_end_of_a_row():
+    """A new stitch is chained before a row and worked at the end of one: the line names neither."""
+    assert necks("crochet", "reversed", kept=(0,)) == [
+        "Work row 1 straight.",
+        "Rows 2 to 4: add 1 st at the curved edge in each row.",
+        "Row 5: add 2 sts at the curved edge.",
+        "Row 6: add 7 sts at the curved edge.",
+    ]
+    assert necks("crochet", "reversed")[0] == "Add these sts at the curved edge:"
+    assert necks("crochet", "reversed", wording=2)[0] == "Chain these sts, and work into them:"
+
+
 @given(
     st.lists(st.tuples(st.integers(0, 30), st.integers(1, 14)), min_size=1, max_size=4),
     st.sampled_from(["start", "end", "ends", "reversed"]),
