@@ -1,5 +1,6 @@
 """Every construction over the tables it suits: whole, without what stops it, and as worked by hand."""
 
+import json
 import re
 
 import pytest
@@ -181,6 +182,19 @@ def test_a_hat_of_a_crown_in_six_wedges_is_as_worked_by_hand():
     _, graded = begun("hat", "heads", ease="-2.5 cm")
     assert graded.values["hat_stitches"].worked[7] == 96
     assert graded.values["wedge_stitches"].worked[7] == 16
+
+
+@pytest.mark.parametrize("key", constructions())
+def test_plain_rows_among_shaped_ones_are_told(key):
+    """Rows that are not named have to be worked somehow; where every row is shaped there is none."""
+    table = next(table for known, table in CASES if known == key)
+    for craft, fabric in crafts(constructions()[key]).items():
+        document, graded = begun(key, table, fabric=fabric, gauge=GAUGES[craft][1])
+        told = re.findall(r"Work \{\w+\} [^\"]*with these (?:in|de)crease r[^\"]*", json.dumps(document))
+        for text in told:
+            names = [name for name in re.findall(r"\{(\w+)", text) if name in graded.shapings]
+            has_plain = any(one.rows > len(one.event_rows) for one in graded.shapings[names[0]])
+            assert ("Work the other r" in text) == has_plain, text
 
 
 # From cuff to cuff stitches are added and given back at the ends of rows that other sentences name.
