@@ -10,13 +10,14 @@ from catalogue.editions.sources import Source
 from catalogue.instructions.instructions import PrintedSection
 from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import WIDE_WORDING
+from grading.core.tools.needs import is_plain_crochet
 from grading.core.tools.tools import US_HOOKS, US_NEEDLES, us_size
 
 # Common practice: an edging takes a tool one or two sizes smaller; half a millimetre is one or two.
 THINNER_MM = 0.5
 
 _SMALLER = re.compile(r"\bsmaller (?:\w+ )?(?:needle|hook)\b", re.IGNORECASE)
-_ASKED = re.compile(r"\b(smaller|larger) (?:hook|needle)s?\b(?! \()")
+_ASKED = re.compile(r"\b((?:smaller|larger|regular)(?: Tunisian)?) (?:hook|needle)s?\b(?! \()")
 
 
 def asked_tools(pattern: PatternFile) -> dict[str, float]:
@@ -40,6 +41,22 @@ def asks_smaller(pattern: PatternFile) -> bool:
     return _SMALLER.search(words) is not None and len({one.tool_mm for one in pattern.fabrics}) == 1
 
 
+def tunisian_tools(pattern: PatternFile) -> dict[str, float]:
+    """The hooks of a pattern in Tunisian work and ordinary crochet, in mm, by the words that ask for them.
+
+    Tunisian hooks are told apart where there are two of them, the regular one where it is the only one.
+    """
+    sizes: dict[bool, set[float]] = {True: set(), False: set()}
+    for one in pattern.fabrics:
+        if one.tool_mm:
+            sizes[is_plain_crochet(one, pattern.craft)].add(one.tool_mm)
+    tunisian, regular = sorted(sizes[False]), sorted(sizes[True])
+    tools = {"regular": regular[0]} if len(regular) == 1 else {}
+    if len(tunisian) == 2:
+        tools |= dict(zip(("smaller Tunisian", "larger Tunisian"), tunisian, strict=True))
+    return tools
+
+
 def size_words(size_mm: float, source: Source) -> str:
     """A size as it is bought, to stand in brackets: “4.5 mm, US 7”."""
     name = us_size(size_mm, source.facts.craft) if source.edition.terms == "US" else None
@@ -48,8 +65,9 @@ def size_words(size_mm: float, source: Source) -> str:
 
 def with_tool_sizes(sections: Sequence[PrintedSection], source: Source) -> list[PrintedSection]:
     """Sections that name the size of each tool where they first ask for it."""
-    tools = asked_tools(source.facts.pattern)
-    if not tools or source.facts.pattern.wording <= WIDE_WORDING:
+    pattern = source.facts.pattern
+    tools = asked_tools(pattern) | (tunisian_tools(pattern) if pattern.craft == "tunisian" else {})
+    if not tools or pattern.wording <= WIDE_WORDING:
         return list(sections)
     words = {which: size_words(size, source) for which, size in tools.items()}
     return [replace(one, steps=_named(one.steps, words)) for one in sections]
@@ -61,7 +79,7 @@ def _named(steps: Sequence[SafeString], words: Mapping[str, str]) -> tuple[SafeS
 
     def name(found: re.Match[str]) -> str:
         which = found[1]
-        if which in told:
+        if which in told or which not in words:
             return found.group()
         told.add(which)
         return f"{found.group()} ({words[which]})"

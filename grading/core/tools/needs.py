@@ -107,7 +107,7 @@ def _need(
     """Return the tools of one fabric."""
     sections = [section for section in pattern.yarn_sections if section.fabric == fabric.name]
     counts = [worked[name] for name in _stitch_counts(pattern, sections) if name in worked]
-    if not counts or _is_plain_crochet(fabric, pattern.craft):
+    if not counts or is_plain_crochet(fabric, pattern.craft):
         return ToolNeed(fabric, ((),) * len(pattern.sizes))
     is_round = _is_all_rounds(pattern)
     small = _shaped_rounds(pattern, worked) if is_round and fabric is pattern.fabrics[0] else []
@@ -132,7 +132,7 @@ def _shaped_rounds(pattern: PatternFile, worked: Mapping[str, Numbers]) -> list[
     return [worked[end] for end in ends if isinstance(end, str) and end in worked]
 
 
-def _is_plain_crochet(fabric: FabricEntry, craft: str) -> bool:
+def is_plain_crochet(fabric: FabricEntry, craft: str) -> bool:
     """Whether a fabric of a Tunisian pattern is ordinary crochet, of which the hook holds one stitch."""
     label = fabric.label.casefold()
     return craft == "tunisian" and "crochet" in label and "tunisian" not in label

@@ -63,3 +63,16 @@ def test_what_the_pattern_lists_itself_is_not_listed_again(record):
     )
     typed["notions"] = [{"label": "stitch markers", "count": 2}]
     assert aid_lines(source({**record, "pattern": typed}))[-1].startswith("Waste yarn, tape")
+
+
+def test_tunisian_hooks_and_the_regular_one_have_their_sizes_where_first_asked_for():
+    record = make_record(make_pattern("thistledrift_waistcoat"))
+    chosen = {**home_choices(record), "terms": "US"}
+    asked = SafeString("With the smaller Tunisian hook, the larger Tunisian hook and the regular hook.")
+    of = source_of(record, graded_as_frozen(record), chosen)
+    (told,) = with_tool_sizes([replace(ASKED, steps=(asked,))], of)[0].steps
+    # Names of sizes as US shops have them: 5 mm is H-8, 5.5 mm I-9, 4.5 mm 7 (common practice).
+    assert told == (
+        "With the smaller Tunisian hook (5 mm, US H-8), the larger Tunisian hook (5.5 mm, US I-9)"
+        " and the regular hook (4.5 mm, US 7)."
+    )
