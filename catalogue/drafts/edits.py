@@ -63,7 +63,7 @@ def edit_pattern(
             if touched and difference.is_quiet:
                 says = f"{touched} changed; the numbers are as they were."
             _keep_edit(pattern, changes, says, by)
-            note_broken_guards(pattern, after)
+            note_broken_guards(pattern, lambda: after)
         return difference
 
 

@@ -36,10 +36,15 @@ def with_guards(pattern: Pattern, difference: Difference, before: KeptSheet, aft
     )
 
 
-def note_broken_guards(pattern: Pattern, sheet: KeptSheet) -> None:
-    """Keep since when each guard of a pattern is broken; one that holds again has no such time."""
-    for guard in _guards(pattern):
-        is_broken = bool(_findings([guard], sheet))
+def note_broken_guards(pattern: Pattern, standing: Callable[[], KeptSheet]) -> None:
+    """Keep since when each guard of a pattern stops it; one that does not has no such time."""
+    known = list(Guard.objects.filter(erratum__pattern=pattern).select_related("erratum").order_by("pk"))
+    judged = [guard for guard in known if guard.erratum.state in JUDGED_STATES]
+    broken = (
+        {guard.pk for guards, _ in _failures(judged, standing()) for guard in guards} if judged else set()
+    )
+    for guard in known:
+        is_broken = guard.pk in broken
         if is_broken != (guard.broken_since is not None):
             guard.broken_since = timezone.now() if is_broken else None
             guard.save(update_fields=["broken_since"])
@@ -59,29 +64,37 @@ def _guards(pattern: Pattern) -> list[Guard]:
 
 
 def _findings(guards: list[Guard], sheet: KeptSheet) -> list[dict[str, Any]]:
-    """Work the guards out as checks beside the pattern's own; each stands at the first line it names."""
+    """What guards notice; each stands at the first line it names."""
+    return [finding for _, finding in _failures(guards, sheet)]
+
+
+def _failures(guards: list[Guard], sheet: KeptSheet) -> list[tuple[list[Guard], dict[str, Any]]]:
+    """Work the guards out together as checks beside the pattern's own: each finding with whose it is."""
     checks = entries_of(sheet.document, "checks")
     start = "guard_" + "x" * sum(name.startswith("guard_") for name, _ in checks)
+    named = {f"{start}{at}": guard for at, guard in enumerate(guards)}
     made: dict[str, dict[str, Any]] = {
-        f"{start}{at}": {
-            "name": f"{start}{at}",
+        name: {
+            "name": name,
             "holds": guard.holds,
             "says": f"A corrected mistake would come back: {guard.says.rstrip('.')} "
             f"(wanted: {statement_words(sheet.document, guard.holds)}).",
             "weight": "stop",
         }
-        for at, guard in enumerate(guards)
+        for name, guard in named.items()
     }
     document = {**sheet.document, "checks": with_entries("checks", [*checks, *made.items()])}
     try:
         found = work_out_after(sheet, document).graded.as_json()["findings"]
     except PatternFileError as error:
         says = f"The guards of corrected mistakes can’t be worked out: {error.reason}"
-        return [{"where": "checks", "size": None, "weight": "stop", "line": 1, "column": 1, "says": says}]
-    places = {
-        f"checks.{name}": guarded_line(sheet.document, check["holds"]) or "checks"
-        for name, check in made.items()
-    }
+        at = {"where": "checks", "size": None, "weight": "stop", "line": 1, "column": 1}
+        return [(guards, {**at, "says": says})]
+    places = {f"checks.{name}": guard for name, guard in named.items()}
     # A guard that fails stops; what is said of its words, such as of a length in its formula, is no finding.
     failed = (one for one in found if one["weight"] == "stop" and one["where"] in places)
-    return [{**one, "where": places[one["where"]]} for one in failed]
+    return [
+        ([guard], {**one, "where": guarded_line(sheet.document, guard.holds) or "checks"})
+        for one in failed
+        for guard in [places[one["where"]]]
+    ]

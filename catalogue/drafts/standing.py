@@ -97,6 +97,7 @@ def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
         broken_says=Subquery(broken.values("says")[:1]),
         broken_since=Subquery(broken.values("broken_since")[:1]),
         broken_erratum=Subquery(broken.values("erratum")[:1]),
+        broken_state=Subquery(broken.values("erratum__state")[:1]),
         open_queries=Count("edit_queries", filter=waiting, distinct=True),
         holding_queries=Count("edit_queries", filter=holding, distinct=True),
         has_values=Exists(Value.objects.filter(sheet=OuterRef("sheet"))),
@@ -123,12 +124,13 @@ def standing_of(pattern: Any) -> Standing:
         return Standing(state, f"Mend {place}", "desk_pattern", address)
     if pattern.broken_says:
         address = reverse("erratum", args=[pattern.slug, pattern.broken_erratum])
+        mistake = f"a {'corrected' if pattern.broken_state == 'corrected' else 'known'} mistake"
         since = timezone.localtime(pattern.broken_since)
         stopped = (
             f"{pattern.title} can’t be published: {pattern.broken_says.rstrip('.')}, "
-            f"a corrected mistake, since {since.day} {since:%B %Y}."
+            f"{mistake}, since {since.day} {since:%B %Y}."
         )
-        return Standing(state, "Mend a corrected mistake", "erratum", address, stopped)
+        return Standing(state, f"Mend {mistake}", "erratum", address, stopped)
     if pattern.holding_queries:
         return Standing(state, f"{_answer(pattern.holding_queries)} (holds the release)", *_queries(pattern))
     if pattern.is_waiting:

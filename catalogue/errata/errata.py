@@ -9,6 +9,8 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from catalogue.drafts.edits import standing_sheet
+from catalogue.drafts.guard_findings import note_broken_guards
 from catalogue.errata.changed_words import change_words
 from catalogue.models import Erratum, ErratumEvent, ErratumSighting, MakerQuestion, Pattern, Person, Version
 from catalogue.versions.glances import Seen, check_glance
@@ -198,6 +200,7 @@ def merge_errata(*, erratum: Erratum, into: Erratum, by: Person | None, seen: st
     erratum.guards.update(erratum=into)
     erratum.state, erratum.merged_into = "merged", into
     erratum.save(update_fields=("state", "merged_into"))
+    _note_guards(erratum)
     note_event(erratum, by, f"Told with erratum {into.pk} from now on.")
 
 
@@ -241,7 +244,13 @@ def judge_erratum(
     erratum.state = "confirmed" if is_mistake else "dismissed"
     erratum.merged_into = None
     erratum.save(update_fields=("state", "merged_into"))
+    _note_guards(erratum)
     note_event(erratum, by, "Confirmed." if is_mistake else "Judged to be no mistake.")
+
+
+def _note_guards(erratum: Erratum) -> None:
+    """Its guards count from now on, or no longer."""
+    note_broken_guards(erratum.pattern, lambda: standing_sheet(erratum.pattern))
 
 
 @transaction.atomic
@@ -280,6 +289,7 @@ def correct_erratum(
             raise ErratumRefused(says)
         erratum.state, erratum.corrected_in = "corrected", version
         erratum.save(update_fields=("state", "corrected_in"))
+        _note_guards(erratum)
         note_event(erratum, by, f"Corrected in version {version.number}.")
 
 

@@ -59,7 +59,8 @@ def add_guard(*, erratum: Erratum, holds: str, says: str, by: Person | None) -> 
     (judged,) = judge_draft(erratum.pattern, [guard])
     if judged.problem:
         raise ErratumRefused(f"The guard can't be worked out: {judged.problem}")
-    guard.broken_since = timezone.now() if judged.fails_in else None
+    is_stopping = bool(judged.fails_in) and erratum.state in STATES
+    guard.broken_since = timezone.now() if is_stopping else None
     guard.save()
     note_event(erratum, by, f"Guarded by: {holds}")
     return guard

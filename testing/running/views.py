@@ -173,12 +173,14 @@ def call_close(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 def call_extend(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Give the call other dates."""
     found = call_or_404(request, slug, pk)
-    form = ScheduleForm(sent(request), initial=vars(found))
+    form, midway = ScheduleForm(sent(request), initial=vars(found)), found.midway_on
     moved: list[EntryChange] = []
     if request.method == "POST" and form.is_valid() and _extended(found, form, moved):
         if form.has_moved_midway:
             day = written_day(form.schedule().midway_on)
-            messages.success(request, f"Midway moved with the other dates, to {day}.")
+            says = f"Midway moved with the other dates, to {day}."
+            before = f"To keep {written_day(midway)}, change the dates once more and type it at Midway."
+            messages.success(request, f"{says} {before}")
         if middle := middle_if_far(form.schedule()):
             says = f"Midway is far from the middle between start and finish, {written_day(middle)}."
             messages.warning(request, f"{says} Look whether it should move too.")

@@ -55,10 +55,14 @@ class PlacedRemark:
 def placed_remarks(call: TestCall) -> list[PlacedRemark]:
     """The remarks of a call, each at the step of the version it was made on."""
     placed = []
+    printed: dict[tuple[int, str], dict[str, str]] = {}
     for remark in remarks_of(call):
-        steps = dict(version_figures(remark.result.version).steps(remark.result.size))
-        remark.result.call = call  # known without asking again
-        placed.append(PlacedRemark(remark, steps.get(remark.place, NO_STEP), maker_of(remark.result)))
+        result = remark.result
+        size = result.version_id, result.size
+        if size not in printed:
+            printed[size] = dict(version_figures(result.version).steps(result.size))
+        result.call = call  # known without asking again
+        placed.append(PlacedRemark(remark, printed[size].get(remark.place, NO_STEP), maker_of(result)))
     return placed
 
 

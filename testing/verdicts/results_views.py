@@ -49,7 +49,7 @@ def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
         "fit": fit_table(call),
         "remarks": sorted(placed_remarks(call), key=lambda placed: placed.remark.erratum_id is not None),
         "tellings": tellings,
-        "counted": _counted(judged, found, len(tellings)) if judged.rows else "",
+        "counted": _counted(judged, found, sum(bool(one.told) for one in tellings)) if judged.rows else "",
         "untested": untested_of_call(call),
     }
     return render(request, "testing/call_results.html", page)
@@ -111,8 +111,10 @@ def _counted(judged: JudgedCall, found: Found, wrote: int) -> str:
     measured, weighed = len({row.result.pk for row in judged.rows}), found["yarn"]["testers"]
     if wrote in (0, measured) and weighed in (0, measured):
         return ""
-    said = {"have written": wrote, "have measured": measured, "have weighed yarn that is counted": weighed}
-    makers = joined([f"{count} {what}" for what, count in said.items() if count])
+    said = {"written": wrote, "measured": measured, "weighed yarn that is counted": weighed}
+    makers = joined(
+        [f"{count} {'has' if count == 1 else 'have'} {what}" for what, count in said.items() if count]
+    )
     return f"Of the makers, {makers}: each counts for what they have sent."
 
 

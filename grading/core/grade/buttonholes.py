@@ -10,14 +10,16 @@ from grading.core.sheet.findings import Finding, warn
 # Source: common practice.
 LEAST_SHARE = 0.8
 _BUTTONS = re.compile(r"\bbuttons?\b", re.IGNORECASE)
-# What is said of a buttonhole: the rest of its sentence, and one that goes on with "For each".
-_SAID = re.compile(
-    r"\bbuttonholes?\b((?:(?![.!?](?:\s|$)).)*(?:[.!?]\s+for each\b(?:(?![.!?](?:\s|$)).)*)?)", re.IGNORECASE
-)
-# Stitches that are left out: "ch 2, skip 2 sts", "ch 3, miss the next 3 dc", "bind off 3 sts".
+_BUTTONHOLE = re.compile(r"\bbuttonholes?\b", re.IGNORECASE)
+_EACH = re.compile(r"\b(?:for each|each (?:button)?hole)\b", re.IGNORECASE)
+_SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
+# Stitches that are left out: "ch 2, skip 2 sts", "ch 3, miss the next 3 dc", "bind off 3 sts"; not "for the
+# armhole".
 _LEFT_OUT = r"(?:the )?(?:next )?(\d+) [a-z]"
+_ELSEWHERE = r"(?![^.,;:]*\b(?:armholes?|necks?|neckline|underarms?|shoulders?)\b)"
 _HOLE = re.compile(
-    rf"\bch \d+(?:,| and) (?:skip|miss|sk) {_LEFT_OUT}|\b(?:bind|cast) off {_LEFT_OUT}", re.IGNORECASE
+    rf"\b(?:ch \d+(?:,| and) (?:skip|miss|sk) {_LEFT_OUT}|(?:bind|cast) off {_LEFT_OUT}){_ELSEWHERE}",
+    re.IGNORECASE,
 )
 _MM = re.compile(r"(\d+(?:\.\d+)?) ?mm\b")
 
@@ -40,7 +42,7 @@ def buttonhole_findings(pattern: PatternFile) -> Iterator[Finding]:
         return
     for i, section in enumerate(pattern.sections):
         for j, step in enumerate(section.steps):
-            hole = next((hole for said in _SAID.findall(step) if (hole := _HOLE.search(said))), None)
+            hole = next(filter(None, map(_HOLE.search, _said(step))), None)
             stitches = int(hole.group(1) or hole.group(2)) if hole else 0
             widest_mm = stitches / min(gauges)
             if hole and widest_mm < LEAST_SHARE * min(buttons_mm):
@@ -50,3 +52,12 @@ def buttonhole_findings(pattern: PatternFile) -> Iterator[Finding]:
                     f"button {min(buttons_mm):g} mm: leave out more stitches, or choose a smaller button."
                 )
                 yield warn(f"sections[{i}].steps[{j}]", says)
+
+
+def _said(step: str) -> Iterator[str]:
+    """The sentences of a step that speak of a buttonhole, and what follows one and is said of each."""
+    before = ""
+    for sentence in _SENTENCE_END.split(step):
+        if _BUTTONHOLE.search(sentence) or (_BUTTONHOLE.search(before) and _EACH.search(sentence)):
+            yield sentence
+        before = sentence

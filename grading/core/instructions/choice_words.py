@@ -128,7 +128,7 @@ def _phrase(thing: str, choice: str, *, is_without: bool) -> str:
         return f"with {said}"
     if words[0] in _PLACES and words[1:] and not _has_place(thing):
         return f"with the {thing} {said}"
-    return f"with {said}" if _is_plural(words[-1]) and not _has_place(lower) else ""
+    return f"with {said}" if is_plural(words[-1]) and not _has_place(lower) else ""
 
 
 def _yes_or_no(thing: str, *, is_yes: bool) -> str:
@@ -142,14 +142,14 @@ def _yes_or_no(thing: str, *, is_yes: bool) -> str:
 def _is_adjective(choice: str, thing: str) -> bool:
     """Whether a choice is one word that says how something is, or how many of them there are."""
     lower = choice.casefold()
-    is_many_of_one = _MORE.fullmatch(lower) and not _is_plural(thing)
+    is_many_of_one = _MORE.fullmatch(lower) and not is_plural(thing)
     return len(choice.split()) == 1 and lower not in _PLACES and not _has_place(thing) and not is_many_of_one
 
 
 def _described(thing: str, adjective: str) -> str:
     """Put what says how something is before it."""
     lead = "in" if thing in COLOURS else "with"
-    is_one = adjective.casefold() in _ONE and _is_plural(thing)
+    is_one = adjective.casefold() in _ONE and is_plural(thing)
     return f"{lead} {adjective} {thing.removesuffix('s') if is_one else thing}"
 
 
@@ -159,8 +159,18 @@ def _is_done(thing: str) -> bool:
     return word in _DONE or (len(word) > 3 and word.endswith("ed") and not word.endswith("eed"))
 
 
-def _is_plural(word: str) -> bool:
-    """Whether a word names several things, as far as its letters tell."""
+def is_plural(word: str) -> bool:
+    """Tell whether a word names several things, as far as its letters tell.
+
+    Args:
+        word: A noun, or words that end with one.
+
+    Returns:
+        Whether it ends with the s of several.
+
+    >>> [word for word in ("V-sts", "repeats", "bus", "cross", "s") if is_plural(word)]
+    ['V-sts', 'repeats']
+    """
     return len(word) > 1 and word.endswith("s") and not word.endswith(("is", "less", "ss", "us"))
 
 

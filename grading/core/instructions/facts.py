@@ -10,6 +10,7 @@ from typing import Protocol, cast
 import numpy as np
 from numpy.typing import NDArray
 
+from grading.core.instructions.choice_words import is_plural
 from grading.core.instructions.references import helps_named
 from grading.core.instructions.terms import Craft, translate
 from grading.core.pattern.pattern import CountOrName, PatternFile
@@ -37,6 +38,12 @@ def more_of_rounds(steps: Sequence[str]) -> int:
     """
     words = " ".join(steps)
     return len(_IN_ROUNDS.findall(words)) - len(_IN_ROWS.findall(words))
+
+
+def _one_of(noun: str) -> str:
+    """What is counted, as one of it: where there are several it is printed with an s of its own."""
+    noun = noun.strip()
+    return noun.removesuffix("s") if is_plural(noun) else noun
 
 
 class WorkedValue(Protocol):
@@ -177,7 +184,8 @@ class Facts:
         """Return the plan of a spread for each size, and what is counted in it: a noun that takes an s."""
         spread = next(one for one in self.pattern.spreads if one.name == name)
         rows = zip(self.row(spread.change), self.row(spread.within), strict=True)
-        return [plan_spread(change, within) for change, within in rows], spread.of or "st"
+        of = _one_of(spread.of) if self.pattern.wording > WIDE_WORDING else spread.of
+        return [plan_spread(change, within) for change, within in rows], of or "st"
 
     def curve(self, name: str) -> tuple[list[CurvePlan], int]:
         """Return the plan of a curve for each size, and its rows per step."""

@@ -201,10 +201,7 @@ def read_shaping(typed: Typed) -> ShapingEntry:
 
 def read_spread(typed: Typed) -> SpreadEntry:
     """Return a spread."""
-    of = typed.get("of", "").strip()
-    # It is printed with an s of its own where there are several.
-    of = of[:-1] if of.endswith("s") and not of.endswith("ss") else of
-    return SpreadEntry(typed["name"], typed["change"], typed["in"], of, typed.get("each", 1))
+    return SpreadEntry(typed["name"], typed["change"], typed["in"], typed.get("of", ""), typed.get("each", 1))
 
 
 def read_curve(typed: Typed, craft: str) -> CurveEntry:

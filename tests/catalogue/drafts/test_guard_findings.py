@@ -3,8 +3,11 @@
 import pytest
 from django.urls import reverse
 
+from catalogue.drafts.edits import standing_sheet
+from catalogue.errata.errata import judge_erratum
 from catalogue.models import Erratum, Guard
 from catalogue.publishing.obstacles import in_the_way
+from grading.sheets.kept_sheets import kept_sheet
 from tests.builders import make_person
 from tests.catalogue.builders import edit
 from tests.catalogue.desk_work import load, typed
@@ -74,6 +77,39 @@ def test_the_desk_says_since_when_a_corrected_mistake_stops_the_pattern_until_it
         assert reverse("erratum", args=[guarded.slug, Erratum.objects.get().pk]) in shown
     edit(guarded, edge_of(6))
     assert not any("can’t be published: The edge" in client.get(page).content.decode() for page in pages)
+
+
+def longest_edge(rows):
+    """An edit by which the edge of L has so many rows."""
+
+    def change(document):
+        document["values"][3]["list"] = [4, 4, rows]
+
+    return change
+
+
+def test_many_guards_are_noted_each_by_itself_and_leave_other_patterns_worked_out(guarded):
+    erratum, fingerprint = Erratum.objects.get(), standing_sheet(load(title="Other")).fingerprint
+    Guard.objects.bulk_create(Guard(erratum=erratum, holds=f"edge <= {most} rows") for most in range(7, 30))
+    edit(guarded, longest_edge(8))
+    broken = Guard.objects.filter(broken_since__isnull=False)
+    assert [one.holds for one in broken] == ["edge <= 6 rows", "edge <= 7 rows"]
+    assert kept_sheet(fingerprint)
+
+
+def test_a_guard_stops_the_pattern_from_when_its_mistake_is_confirmed_until_it_is_none(client, guarded):
+    erratum = Erratum.objects.get()
+    Erratum.objects.update(state="reported")
+    edit(guarded, longest_edge(8))
+    assert Guard.objects.get().broken_since is None
+    erratum.refresh_from_db()
+    judge_erratum(erratum=erratum, is_mistake=True)
+    assert Guard.objects.get().broken_since is not None
+    page = client.get(reverse("desk")).content.decode()
+    assert "The edge is too long, a known mistake, since" in page
+    assert "Mend a known mistake" in page
+    judge_erratum(erratum=erratum, is_mistake=False)
+    assert Guard.objects.get().broken_since is None
 
 
 def test_lengths_in_the_formula_of_a_guard_are_no_finding(client, guarded):

@@ -10,6 +10,7 @@ from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Letter
 from testing.asked.figures import call_figures
 from testing.calls.calls import latest_test_version, open_call
+from testing.calls.consent import written_day
 from testing.calls.schedule import months_after
 from testing.models import Application, Entry, Placement, Result, TestCall
 from testing.results import progress
@@ -230,7 +231,11 @@ def test_closing_and_other_dates(as_designer, call):
         (midway - start) / (finish - start)
     )
     assert changed.midway_on == moved != midway
-    assert "Midway moved with the other dates" in as_designer.get(told.url).content.decode()
+    page = as_designer.get(told.url).content.decode()
+    assert "Midway moved with the other dates" in page
+    assert f"To keep {written_day(midway)}, change the dates once more and type it at Midway." in page
+    send_form(as_designer, address(call, "call_extend"), midway_on=midway.isoformat())
+    assert TestCall.objects.get().midway_on == midway
     assert (changed.finish_by, changed.grace_days) == (days_from_now(90), 6)
     late = {**dates, "midway_on": days_from_now(85), "finish_by": days_from_now(90)}
     told = send_form(as_designer, address(call, "call_extend"), **late)

@@ -7,9 +7,11 @@ from django.urls import reverse
 
 from catalogue.models import Erratum
 from catalogue.versions.records import read_record
+from testing.asked.figures import Figures, call_figures
 from testing.places.places import accept_offer, give_place
 from testing.privacy.erasing import erase_person
 from testing.results.results import add_remark, save_entry
+from testing.verdicts.judging import placed_remarks
 from tests.present import present
 from tests.sent_forms import send_form
 from tests.testing.builders import (
@@ -49,6 +51,25 @@ def test_an_empty_page_says_so(as_designer, call):
     page = as_designer.get(address(call)).content.decode()
     assert "No finished measurement has come in yet." in page
     assert "No remarks yet." in page
+
+
+def test_who_wrote_is_counted_apart_from_who_measured(as_designer, call, results):
+    assert "have written" not in as_designer.get(address(call)).content.decode()
+    save_entry(placement=results[0].placement, part="note", name="", typed={"text": "Soft."}, meant={})
+    said = "Of the makers, 1 has written and 2 have measured: each counts for what they have sent."
+    assert said in as_designer.get(address(call)).content.decode()
+
+
+def test_steps_are_printed_once_for_all_remarks_of_a_size(call, results, monkeypatch):
+    place = call_figures(call).steps("M")[0][0]
+    for result in results:
+        add_remark(placement=result.placement, place=place, text="Not clear.")
+    asked, steps = [], Figures.steps
+    monkeypatch.setattr(Figures, "steps", lambda figures, size: asked.append(size) or steps(figures, size))
+    placed = placed_remarks(call)
+    assert asked == ["M"]
+    assert {one.step for one in placed} == {dict(steps(call_figures(call), "M"))[place]}
+    assert len(placed) == 2
 
 
 def test_a_wrong_row_count_stands_out_and_nothing_else(as_designer, call, results):

@@ -4,6 +4,8 @@ A V-stitch is two double crochets with a chain between them in one place: yoke a
 are worked in the chain space of each, and grow by two in one space (common practice).
 """
 
+from dataclasses import replace
+
 import pytest
 
 from grading.core.audit.own_stitches import own_stitches
@@ -11,8 +13,8 @@ from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
-from grading.core.pattern.parts import read_spread
 from grading.core.pattern.pattern import SpecialStitchEntry
+from grading.core.pattern.wordings import WIDE_WORDING
 from tests.grading.core.sheets import pattern_file, value
 
 V_STITCH = {
@@ -103,7 +105,19 @@ def test_a_method_is_read_where_it_is_one_bracket_in_one_place_alone(method, gro
 
 
 @pytest.mark.parametrize(
-    ("of", "noun"), [("V-sts", "V-st"), ("repeats ", "repeat"), ("cross", "cross"), ("", "")]
+    ("of", "noun"),
+    [
+        ("V-sts", "V-st"),
+        ("repeats ", "repeat"),
+        ("cross", "cross"),
+        ("lotus", "lotus"),
+        ("s", "s"),
+        ("", "st"),
+    ],
 )
 def test_what_a_spread_counts_may_be_typed_as_one_or_several(of, noun):
-    assert read_spread({**GROWTH, "of": of}).of == noun
+    pattern = read_pattern(pattern_file(*LINES, sizes=["S", "M"], spreads=[{**GROWTH, "of": of}]))
+    graded = grade(pattern)
+    assert facts_of(pattern, graded).spread("growth")[1] == noun
+    frozen = facts_of(replace(pattern, wording=WIDE_WORDING), graded)
+    assert frozen.spread("growth")[1] == of  # printed as it was

@@ -38,6 +38,9 @@ def test_a_narrower_hole_is_found():
         ("Cast off 2 sts for the armhole, and work the buttonhole as before. Cast off 1 st.", []),
         ("Buttonhole row: 2 sc, *ch 2, skip the next 2 sc; repeat from * to the end.", ["2 sts"]),
         ("Make 4 buttonholes. For each, cast off the next 1 st.", ["1 st"]),
+        ("Make 5 buttonholes. On the next row bind off 1 st for each.", ["1 st"]),
+        ("Work 4 rows. Bind off 2 sts for a buttonhole.", ["2 sts"]),
+        ("Buttonholes. Bind off 2 sts at the neck.", []),
     ],
 )
 def test_a_hole_is_what_is_said_of_a_buttonhole(step, holes):
