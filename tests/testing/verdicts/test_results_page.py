@@ -64,12 +64,17 @@ def test_steps_are_printed_once_for_all_remarks_of_a_size(call, results, monkeyp
     place = call_figures(call).steps("M")[0][0]
     for result in results:
         add_remark(placement=result.placement, place=place, text="Not clear.")
-    asked, steps = [], Figures.steps
-    monkeypatch.setattr(Figures, "steps", lambda figures, size: asked.append(size) or steps(figures, size))
+    asked = []
+    steps = Figures.steps
+
+    def noted(figures, size):
+        asked.append(size)
+        return steps(figures, size)
+
+    monkeypatch.setattr(Figures, "steps", noted)
     placed = placed_remarks(call)
     assert asked == ["M"]
-    assert {one.step for one in placed} == {dict(steps(call_figures(call), "M"))[place]}
-    assert len(placed) == 2
+    assert [one.step for one in placed] == [dict(steps(call_figures(call), "M"))[place]] * 2
 
 
 def test_a_wrong_row_count_stands_out_and_nothing_else(as_designer, call, results):

@@ -112,7 +112,6 @@ def test_a_method_is_read_where_it_is_one_bracket_in_one_place_alone(method, gro
         ("cross", "cross"),
         ("lotus", "lotus"),
         ("s", "s"),
-        ("", "st"),
     ],
 )
 def test_what_a_spread_counts_may_be_typed_as_one_or_several(of, noun):
