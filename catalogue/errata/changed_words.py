@@ -1,9 +1,7 @@
-"""What the history says of a change to an erratum: which fields, from what to what."""
+"""What the history says of a change to an erratum: which fields; choices and days from what to what."""
 
 from datetime import date
 from typing import Any
-
-from django.utils.text import Truncator
 
 from catalogue.models import Erratum
 
@@ -16,23 +14,23 @@ FIELDS = {
     "found_by": "found by",
     "due_on": "day to settle it by",
 }
-SHOWN = 60
+# Fields whose content is never what somebody wrote: the history outlives the words of who is erased.
+WITHOUT_WORDS = ("gravity", "source", "due_on")
 
 
 def change_words(erratum: Erratum, name: str, content: Any) -> str:
-    """One field that gets other content, with what it holds before and then."""
-    return f"{FIELDS.get(name, name)}, from {_shown(erratum, name)} to {_shown_as(name, content)}"
+    """One field that gets other content; with what it holds before and then, where that is no one's words."""
+    called = FIELDS.get(name, name)
+    if name not in WITHOUT_WORDS:
+        return called
+    return f"{called}, from {_shown(name, getattr(erratum, name))} to {_shown(name, content)}"
 
 
-def _shown(erratum: Erratum, name: str) -> str:
-    return _shown_as(name, getattr(erratum, name))
-
-
-def _shown_as(name: str, content: Any) -> str:
-    """Content of a field in a few words: choices and days plain, words in quotation marks."""
+def _shown(name: str, content: Any) -> str:
+    """A choice or a day in words."""
     if not content:
         return "nothing"
     if isinstance(content, date):
         return f"{content.day} {content:%B %Y}"
-    choices: Any = {"gravity": Erratum.GRAVITIES, "source": Erratum.SOURCES}.get(name, ())
-    return dict(choices).get(content) or f"“{Truncator(content).chars(SHOWN)}”"
+    choices: Any = {"gravity": Erratum.GRAVITIES, "source": Erratum.SOURCES}[name]
+    return str(dict(choices).get(content, content))

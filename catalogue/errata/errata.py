@@ -266,7 +266,7 @@ def confirm_erratum(
 def change_erratum(
     *, erratum: Erratum, changes: dict[str, Any], by: Person | None, seen: str | None = None
 ) -> None:
-    """Change what an erratum says; its history names what changed, from what to what."""
+    """Change what an erratum says; its history names what changed."""
     hold_erratum(erratum)
     check_glance(seen, erratum_glance(erratum))
     changed = [name for name, content in changes.items() if getattr(erratum, name) != content]

@@ -156,14 +156,19 @@ def leave_again() -> int:
 
 
 def holder_key(holder: Holder) -> str:
-    """The signed key of a holder's own pages; it needs no account and never lapses."""
+    """The signed key by which a holder confirms and unsubscribes; it needs no account and never lapses."""
     return _SIGNER.sign(own_name(holder, holder.token))
 
 
 def holder_of_key(key: str) -> Holder | None:
     """The holder that a key belongs to."""
+    return holder_of_name(_SIGNER, key)
+
+
+def holder_of_name(signer: Signer, key: str) -> Holder | None:
+    """The holder whose name a signer has signed."""
     try:
-        number, token = read_own_name(_SIGNER.unsign(key))
+        number, token = read_own_name(signer.unsign(key))
     except (BadSignature, ValueError):
         return None
     return Holder.objects.select_related("pattern", "version").filter(pk=number, token=token).first()

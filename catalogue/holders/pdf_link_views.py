@@ -8,7 +8,8 @@ from django.utils.http import urlencode
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.holders.forms import AskPdfForm
-from catalogue.holders.pdf_links import LINK_LASTS, ask_for_pdf, give_pdf, withdraw_pdfs
+from catalogue.holders.own_links import LINK_LASTS
+from catalogue.holders.pdf_links import ask_for_pdf, give_pdf, withdraw_pdfs
 from catalogue.holders.subscription_views import released_or_404
 from catalogue.models import Holder
 from catalogue.studio.even_time import evenly_timed

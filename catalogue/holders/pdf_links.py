@@ -5,7 +5,6 @@ version. A link goes to the holder's own address, works for 30 days, and is dead
 """
 
 from collections.abc import Iterable
-from datetime import timedelta
 
 from django.core.signing import BadSignature, SignatureExpired, TimestampSigner
 from django.db import transaction
@@ -13,6 +12,7 @@ from django.db.models import QuerySet
 from django.urls import reverse
 
 from catalogue.holders.holders import NewHolder, Stored, holder_url, store_holders
+from catalogue.holders.own_links import LINK_LASTS, UNREACHED, own_url
 from catalogue.models import Holder, Pattern, Version
 from catalogue.models.link_tokens import new_token, read_own_name
 from catalogue.studio.erasures import mark_erased, mark_of, marks
@@ -20,12 +20,6 @@ from catalogue.studio.mailing import send_mail
 from catalogue.studio.public_address import link_address
 from catalogue.versions.versions import published_title
 
-LINK_LASTS = timedelta(days=30)
-# Why nobody is written to, by what is known of an address.
-UNREACHED = {
-    "bounced": "e-mails to this address come back. If it works again, set it right first",
-    "complained": "they have called an e-mail of yours unwanted. Send them the PDF another way",
-}
 NOT_MADE = "the e-mail could not be made. Tell whoever runs the server"
 _SIGNER = TimestampSigner(salt="catalogue.holders.pdf")
 
@@ -96,6 +90,7 @@ def send_pdf_link(holder: Holder) -> str:
         "title": published_title(holder.pattern),
         "url": f"{link_address()}{reverse('holder_pdf', args=[pdf_key(holder)])}",
         "days": LINK_LASTS.days,
+        "own_url": own_url(holder),
         "leave_url": holder_url("unsubscribe", holder),
     }
     is_made = send_mail(to=holder.email, template="holder_pdf", context=context, about=holder)

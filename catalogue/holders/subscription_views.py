@@ -5,16 +5,18 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.holders.forms import SignUpForm
 from catalogue.holders.holders import (
     ask_to_confirm,
     confirm_holder,
     erase_address,
+    holder_key,
     holder_of_key,
     unsubscribe,
 )
+from catalogue.holders.own_links import LINK_LASTS, OwnLinkExpired, holder_of_own_key, send_own_link
 from catalogue.models import Holder, Pattern, Version
 from catalogue.studio.even_time import evenly_timed
 from catalogue.studio.limits import refuse_letter
@@ -78,10 +80,29 @@ def leave(request: HttpRequest, key: str) -> HttpResponse:
 
 
 @never_cache
+@require_POST
+@csrf_exempt  # the key is signed, and the page that it unsubscribes on sets no cookie
+def holder_link(request: HttpRequest, key: str) -> HttpResponse:
+    """Send the link to see and erase what is held to the address that the key belongs to, and to no other."""
+    holder = _holder_or_404(key)
+    is_refused = bool(refuse_letter(request, holder.email))
+    if not is_refused:
+        send_own_link(holder)
+    page = {**_page_of(holder), "days": LINK_LASTS.days, "is_refused": is_refused}
+    return render(request, "catalogue/holders/own_link.html", page, status=429 if is_refused else 200)
+
+
+@never_cache
 @form_page
 def holder_forget(request: HttpRequest, key: str) -> HttpResponse:
-    """Erase an address, once asked: the link in its e-mail is its owner's proof."""
-    holder = _holder_or_404(key)
+    """See what is held and erase it: a fresh link that went to the address is its owner's proof."""
+    try:
+        holder = holder_of_own_key(key)
+    except OwnLinkExpired as expired:
+        again = {**_page_of(expired.holder), "key": holder_key(expired.holder)}
+        return render(request, "catalogue/holders/own_link_expired.html", again, status=410)
+    if holder is None:
+        raise Http404
     page: dict[str, object] = {**_page_of(holder), "key": key}
     if request.method == "POST":
         erase_address(holder=holder)

@@ -36,5 +36,6 @@ urlpatterns = [
     path("patterns/<slug:slug>/my-pdf/asked/", pdf_link_views.asked_pdf, name="asked_pdf"),
     path("notices/<str:key>/confirm/", subscription_views.holder_confirm, name="holder_confirm"),
     path("notices/<str:key>/leave/", subscription_views.leave, name="unsubscribe"),
+    path("notices/<str:key>/link/", subscription_views.holder_link, name="holder_link"),
     path("notices/<str:key>/erase/", subscription_views.holder_forget, name="holder_forget"),
 ]

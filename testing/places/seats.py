@@ -24,9 +24,14 @@ class SeatRow:
     says: str
 
     @property
+    def free(self) -> int:
+        """How many seats nobody holds."""
+        return sum(seat.state not in ("taken", "offered") for seat in self.seats)
+
+    @property
     def is_full(self) -> bool:
         """Whether no seat is free."""
-        return all(seat.state in ("taken", "offered") for seat in self.seats)
+        return not self.free
 
 
 def seat_rows(

@@ -135,17 +135,24 @@ def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm
         is_early=is_early(call) and any(not one.is_settled for one in shown),
         hoping=call.applications.filter(state__in=Application.PROPOSED).count() if free else 0,
         untested=untested_of_call(call),
-        given_back=_given_back(call, free),
+        given_back=_given_back(call, seats),
     )
 
 
-def _given_back(call: TestCall, free: Sequence[str]) -> list[GivenBack]:
-    """The places that testers gave back, in sizes that have one free, while the call runs."""
+def _given_back(call: TestCall, seats: Sequence[SeatRow]) -> list[GivenBack]:
+    """The places that testers gave back last, in each size no more than are free, while the call runs."""
+    free = {row.size: row.free for row in seats if not row.is_full}
     if call.state not in RUNNING or not free:
         return []
     ended = call.placements.filter(application__state="withdrawn", ended_at__isnull=False, size__in=free)
-    places = ended.filter(accepted_at__isnull=False).select_related("application").order_by("ended_at", "pk")
-    return [GivenBack(one, may_return_until(one)) for one in places]
+    places = (
+        ended.filter(accepted_at__isnull=False).select_related("application").order_by("-ended_at", "-pk")
+    )
+    shown: dict[str, list[GivenBack]] = {size: [] for size in free}
+    for one in places:
+        if len(shown[one.size]) < free[one.size]:
+            shown[one.size].append(GivenBack(one, may_return_until(one)))
+    return [one for of_size in shown.values() for one in of_size]
 
 
 def _for_second(call: TestCall, sizes: Sequence[str], held: Iterable[Placement]) -> set[str]:

@@ -370,7 +370,8 @@ HOLDERS = {
     "signed_up": page(EVERYBODY, slug=PATTERN),
     "holder_confirm": form(EVERYBODY, key=at("holder_key")),
     "unsubscribe": form(EVERYBODY, key=at("holder_key")),
-    "holder_forget": form(EVERYBODY, key=at("holder_key")),
+    "holder_link": action(EVERYBODY, key=at("holder_key")),
+    "holder_forget": form(EVERYBODY, key=at("own_key")),
 }
 CALLS = {
     "calls": page(STUDIO, slug=PATTERN),

@@ -12,6 +12,7 @@ from PIL import Image
 
 from catalogue.helps.helps import add_pictures, save_help
 from catalogue.holders.holders import holder_key
+from catalogue.holders.own_links import own_key
 from catalogue.holders.pdf_links import give_pdf, pdf_key
 from catalogue.models import (
     Edition,
@@ -118,6 +119,7 @@ def make_world():
     world.holder = Holder.objects.create(email="holder@larkmoss.example", **held)
     world.other_holder = Holder.objects.create(email="other@larkmoss.example", **held)
     world.holder_key = holder_key(world.holder)
+    world.own_key = own_key(world.holder)
     give_pdf(holder=world.holder, version=world.release)
     world.pdf_key = pdf_key(world.holder)
     world.notice = Notice.objects.create(version=world.release)

@@ -89,7 +89,7 @@ _HELPS = {
     "buying": "pattern_page catalogue sitemap robots photo_file edition_file",
     "buying#size": "your_size needs",
     "buying#version": "which corrections corrections_file sign_up signed_up holder_confirm unsubscribe"
-    " holder_forget privacy",
+    " holder_link holder_forget privacy",
     "buying#pdf": "ask_pdf asked_pdf holder_pdf holder_pdf_file holder_read read_your_size",
     "versions": "versions publish version version_progress edition_add draft_pdf",
     "versions#errata": "erratum_new erratum erratum_change erratum_confirm errata errata_file",

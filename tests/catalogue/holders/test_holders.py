@@ -9,6 +9,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import transaction
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from catalogue.holders.bounces import BounceUnread, note_bounce
 from catalogue.holders.holders import (
@@ -22,6 +23,7 @@ from catalogue.holders.holders import (
     unsubscribe,
 )
 from catalogue.holders.letters import mail_of_message_id, message_id
+from catalogue.holders.own_links import LINK_LASTS, own_key
 from catalogue.models import Holder, Notice, NoticeMail
 from catalogue.studio.erasures import marks
 from tests.builders import make_person
@@ -132,7 +134,7 @@ def test_who_signs_up_is_written_to_only_after_confirming(
     assert answer.url == reverse("signed_up", args=[version.pattern.slug])
     assert Holder.objects.get().state == "asked"
     page = link_in(mail.outbox[0], "confirm")
-    assert "ida@larkmoss.example" in client.get(page).content.decode()
+    assert "We will write to you when" in client.get(page).content.decode()
     assert Holder.objects.get().state == "asked"  # a scanner that only looks confirms nothing
     client.post(page)
     assert Holder.objects.get().state == "wants"
@@ -177,12 +179,53 @@ def test_unsubscribing_from_all_patterns_is_another_button(version):
     assert set(Holder.objects.values_list("state", flat=True)) == {"left"}
 
 
-def test_an_address_is_erased_by_the_link_in_its_e_mail_under_every_pattern(version, client):
+def test_a_forwarded_notice_shows_and_erases_nothing_of_its_holder(version):
+    holder, stranger = make_holder(version), Client(enforce_csrf_checks=True)
+    key = holder_key(holder)
+    assert stranger.get(reverse("holder_forget", args=[key])).status_code == 404
+    assert Client().post(reverse("holder_forget", args=[key])).status_code == 404
+    ask = reverse("holder_link", args=[key])
+    asked = [stranger.post(ask) for _ in range(4)]
+    assert [answer.status_code for answer in asked] == [200, 200, 200, 429]
+    assert [letter.to for letter in mail.outbox] == [[holder.email]] * 3
+    seen = [stranger.get(reverse(name, args=[key])) for name in ("unsubscribe", "holder_confirm")]
+    seen.append(stranger.post(reverse("unsubscribe", args=[key])))
+    for page in (*asked, *seen):
+        assert holder.email not in page.content.decode()
+        assert own_key(holder) not in page.content.decode()
+    assert f'action="{ask}"' in seen[0].content.decode()
+    assert f'action="{ask}"' in seen[2].content.decode()
+    assert Holder.objects.get() == holder
+
+
+@pytest.mark.parametrize("state", ["bounced", "complained"])
+def test_no_link_goes_to_an_address_that_is_not_written_to(version, client, state):
+    holder = make_holder(version, state=state)
+    assert client.post(reverse("holder_link", args=[holder_key(holder)])).status_code == 200
+    assert not mail.outbox
+
+
+def test_the_link_to_what_is_held_expires_and_another_can_be_asked_for(version, client, monkeypatch):
+    holder = make_holder(version)
+    forget = reverse("holder_forget", args=[own_key(holder)])
+    later = (timezone.now() + LINK_LASTS).timestamp()
+    monkeypatch.setattr("django.core.signing.time.time", lambda: later - 60)
+    assert client.get(forget).status_code == 200
+    monkeypatch.setattr("django.core.signing.time.time", lambda: later + 60)
+    assert client.post(forget).status_code == 410
+    page = client.get(forget).content.decode()
+    assert holder.email not in page
+    assert reverse("holder_link", args=[holder_key(holder)]) in page
+    assert Holder.objects.get() == holder
+
+
+def test_an_address_is_erased_by_the_link_that_was_sent_to_it_under_every_pattern(version, client):
     other = make_version(make_pattern("cinderfell_raglan"), number="1.0")
     one, stays = make_holder(version), make_holder(version, email="olive@larkmoss.example")
     make_holder(other)
-    forget = reverse("holder_forget", args=[holder_key(one)])
-    assert forget in client.post(reverse("unsubscribe", args=[holder_key(one)])).content.decode()
+    client.post(reverse("holder_link", args=[holder_key(one)]))
+    (letter,) = mail.outbox
+    forget = present(re.search(r"https://larkmoss\.example(/notices/\S+/erase/)", str(letter.body))).group(1)
     page = client.get(forget).content.decode()
     assert [f"{title}, version 1.0:" in page for title in ("Brackenmere Pullover", "Cinderfell Raglan")] == [
         True

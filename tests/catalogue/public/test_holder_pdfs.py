@@ -14,8 +14,8 @@ from catalogue.editions.ingredients import RenderedPdf
 from catalogue.errata.errata import Mistake, correct_erratum, judge_erratum, report_erratum
 from catalogue.holders import pdf_links
 from catalogue.holders.holders import NewHolder, confirm_holder, erase_holder, holder_key, store_holders
+from catalogue.holders.own_links import LINK_LASTS
 from catalogue.holders.pdf_links import (
-    LINK_LASTS,
     ask_for_pdf,
     give_pdf,
     pdf_key,

@@ -1,6 +1,7 @@
 """Giving a place back asks first, tells everybody kindly, and can be undone for seven days."""
 
 import datetime as dt
+import re
 from typing import Any
 
 import pytest
@@ -67,6 +68,26 @@ def test_the_studio_reads_that_a_place_was_given_back_and_is_free(as_designer, g
         in page.split("Gave the place back on")[1]
     )
     assert "Not done yet" not in page
+
+
+def test_no_more_given_back_places_are_listed_than_are_free_the_latest_first(as_designer, given_back):
+    call = given_back.call
+    withdraw_place(placement=make_place(call, name="Moss Linnet", email="moss@larkmoss.example"))
+    where = reverse("call", args=[call.pattern.slug, call.pk])
+    listed = r"A place in size M is free: (\w+)"
+    for at_most, names in ((2, ["Moss", "Wren"]), (1, ["Moss"])):
+        call.quotas.filter(size="M").update(at_least=1, at_most=at_most)
+        page = " ".join(as_designer.get(where).content.decode().split())
+        assert re.findall(listed, page) == names
+
+
+def test_a_place_that_the_studio_took_back_is_not_said_to_be_somebody_elses(as_designer, place):
+    save_entry(placement=place, **HOURS)
+    replace_place(placement=place)
+    where = reverse("call_garment", args=[place.call.pattern.slug, place.call.pk, place.result.pk])
+    page = as_designer.get(where).content.decode()
+    assert "The studio took the place back on" in page
+    assert "somebody else" not in page
 
 
 def test_the_designers_are_told_who_comes_up(designer, place):

@@ -369,7 +369,9 @@ def test_a_draft_is_seen_as_its_testers_would_see_it_and_nothing_can_be_sent(as_
     call = make_call(opened=False)
     page = as_designer.get(address(call, "call_as_testers")).content.decode()
     assert "A plain vest." in page
-    assert page.count("Please show no pictures yet.") == 1
+    applying = page[page.index('id="apply"') :]
+    assert applying.count("If you get a place") == page.count("If you get a place") == 1
+    assert "Please show no pictures yet." in applying[: applying.index("<fieldset disabled")]
     assert "Needle you have" in page
     assert "hook or needle" not in page.casefold()
     finished = page.partition("Finished measurements, in centimetres")[2].partition("</table>")[0]
