@@ -105,11 +105,12 @@ def test_a_long_list_of_contents_begins_under_the_front_page_where_that_stays_to
     assert "Part 11" in torn[1]
 
 
-def test_the_heading_of_a_help_stands_with_its_first_words():
+@pytest.mark.parametrize("code", ["", "<div class='qr'><div style='height: 18mm'>code</div></div>"])
+def test_the_headings_of_helps_stand_with_the_first_words(code):
     words = "<div class='help-words'><p>one<br>two<br>three<br>four</p><ul><li>so</ul></div>"
-    help_ = f"<section class='help'><h3>title</h3><p class='aside'>kind</p>{words}</section>"
-    helps = f"<div class='helps'>{help_}</div>"
-    assert pages_of(f"{fill(66)}{helps}")[0] == "above"
+    help_ = f"<section class='help'>{code}<h3>title</h3><p class='aside'>kind</p>{words}</section>"
+    helps = f"<section class='helps'><h2>Helps</h2><p>Numbers</p>{help_}</section>"
+    assert pages_of(f"{fill(50)}{helps}")[0] == "above"
 
 
 def test_how_to_read_stands_with_its_abbreviations():
