@@ -238,13 +238,21 @@ class _Layout:
         self.right = max(self.right, self.x - GAP_MM)
 
     def _add_side(self, points: Points, letters: Sequence[str], centre: Points) -> None:
-        """A strong line along a side, its letters inside the piece."""
+        """A strong line along a side; its letters inside the piece, or on the line where that is upright.
+
+        Inside a narrow piece there is no room beside each other for the letters of its upright sides.
+        """
         self.sides.append(edge_path(points, closed=False))
         middle = _along(points, 0.5)
-        inward = centre - middle
+        inward, first = centre - middle, 1.5
+        if not self.is_wide:
+            width, height = np.ptp(points, axis=0)
+            is_upright = bool(height > width)
+            inward = inward * ([1.0, 0.0] if is_upright else [0.0, 1.0])
+            first = 0.0 if is_upright else first
         inward = inward / (np.hypot(*inward) or 1.0)
         for number, letter in enumerate(letters):
-            depths = [self.type_mm * (1.5 + more * 1.5) for more in range(number, number + 3)]
+            depths = [self.type_mm * (first + more * 1.5) for more in range(number, number + 3)]
             spots = [_along(points, share) + inward * depth for depth in depths for share in SPOTS]
             x, y = free_spot(spots, [(one.x, one.y) for one in self.marks], 2.1 * DISC * self.type_mm)
             self.marks.append(EdgeMark(letter, round(x, 2), round(y, 2)))

@@ -110,6 +110,17 @@ def test_pieces_that_make_no_garment_are_not_put_together():
     assert joining_picture(facts, graded, PrintForm(), range(9), type_mm=3).rows == ()
 
 
+def test_letters_of_upright_edges_stand_on_their_edges_however_small_a_piece_is():
+    facts, graded = read("puffinbay_child")
+    joining = joining_picture(facts, graded, PrintForm(sizes="10y"), (4,), type_mm=3, share=0.7)
+    sides, armholes = ([mark for mark in joining.marks if mark.letter == letter] for letter in "AC")
+    for side, armhole in zip(sides, armholes, strict=True):
+        assert armhole.y < side.y
+        assert armhole.x == pytest.approx(side.x)
+    (front_edge,) = [mark for mark in joining.marks if mark.letter == "E"][:1]
+    assert sides[0].x < front_edge.x < sides[1].x
+
+
 def test_the_picture_tells_its_measurements_and_says_them_for_those_who_do_not_see_it():
     facts, graded = read("brackenmere_pullover")
     picture = present(garment_picture(facts, graded, PrintForm(), range(9), type_mm=3))
