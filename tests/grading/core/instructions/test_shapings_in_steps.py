@@ -34,7 +34,7 @@ def test_sizes_that_have_a_part_and_sizes_that_have_not_are_told_one_by_one() ->
 def test_in_a_table_a_part_that_only_some_sizes_have_keeps_its_dashes() -> None:
     ends, rows = [46, 48, 50, 52] * 3 + [46, 48], [60 + i for i in range(14)]
     (part,) = render_step("{taper}", tapered(ends, rows, NEWEST_WORDING), ALL_SIZES)
-    assert part.text.endswith("then of every [d] row [e] ([f] sts).")
+    assert part.text.endswith("then of every [d] row [e] times ([f] sts).")
     assert next(row.texts for row in part.table if row.key == "d")[:2] == (None, "16th")
 
 
