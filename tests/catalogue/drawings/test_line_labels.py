@@ -9,7 +9,7 @@ from PIL import ImageFont
 from catalogue.drawings.dimension_lines import NumberSetting
 from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.line_labels import is_inside, leader, level_label, place_told
-from catalogue.drawings.schematics import TYPE_MM, schematics
+from catalogue.drawings.schematics import LEAST_MM, TYPE_MM, Room, schematics
 from catalogue.drawings.whole_pictures import whole_picture
 from catalogue.editions.ingredients import font_path
 from catalogue.editions.sized_parts import LARGE_OF_ONE, SHARE_OF_ONE
@@ -35,8 +35,10 @@ POINT_MM = 25.4 / 72
 def pictures_of(facts, graded, place, units, type_mm):
     """Frame, labels, disc and number of lines of each picture of one size."""
     of = (facts, graded, PrintForm(units=units, sizes=facts.pattern.sizes[place]), [place])
-    look = {"type_mm": type_mm, "share": SHARE_OF_ONE if type_mm == TYPE_MM else LARGE_OF_ONE}
-    pieces = [(one.piece, one.key) for one in schematics(*of, **look)]
+    share = SHARE_OF_ONE if type_mm == TYPE_MM else LARGE_OF_ONE
+    look = {"type_mm": type_mm, "share": share}
+    drawn = schematics(*of, type_mm=type_mm, room=Room(share, LEAST_MM))
+    pieces = [(one.piece, one.key) for one in drawn]
     whole, garment = whole_picture(*of, **look), garment_picture(*of, **look)
     pieces += [(whole.piece, whole.key)] if whole else []
     found = [(one.frame, one.labels, one.disc_mm, len(key)) for one, key in pieces]

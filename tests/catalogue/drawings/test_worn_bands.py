@@ -157,13 +157,14 @@ def test_what_cannot_be_drawn_is_said_below_the_picture():
     for value in document["values"]:
         value["label"] = f"Line {value['name']}"
     assert picture(document, [0]).missing == "Not drawn: neckband."
-    document["sections"][-1]["title"] = "Bands"
+    (neckband,) = (one for one in document["sections"] if one["title"] == "Neckband")
+    neckband["title"] = "Bands"
     assert picture(document, [0]).missing == "Bands are not drawn."
     other = next(option for option in document["options"] if option["choices"][1:])
     not_made = next(choice for choice in other["choices"] if choice != other["default"])
-    document["sections"][-1]["when"] = {other["name"]: [not_made]}
+    neckband["when"] = {other["name"]: [not_made]}
     assert picture(document, [0]).missing == ""
-    document["sections"][-1] |= {"title": "Finishing", "when": {}}
+    neckband |= {"title": "Making up", "when": {}}
     assert picture(document, [0]).missing == ""
 
 

@@ -399,7 +399,7 @@ def test_the_history_calls_what_changed_by_its_label(designer_client):
     url = reverse("erratum_change", args=[first.pattern.slug, erratum.pk])
     send_form(designer_client, url, due_on="2026-05-03", should_say="8 rows fewer")
     says = erratum.events.last().says
-    assert says.startswith("Changed: what it should say, from nothing to “8 rows fewer”; day to settle it by")
+    assert says.startswith("Changed: what it should say; day to settle it by, from ")
     assert says.endswith(" to 3 May 2026.")
 
 
