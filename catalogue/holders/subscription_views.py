@@ -85,6 +85,7 @@ def leave(request: HttpRequest, key: str) -> HttpResponse:
 def holder_link(request: HttpRequest, key: str) -> HttpResponse:
     """Send the link to see and erase what is held to the address that the key belongs to, and to no other."""
     holder = _holder_or_404(key)
+    len(request.POST)  # reading them refuses a flood of fields
     is_refused = bool(refuse_letter(request, holder.email))
     if not is_refused:
         send_own_link(holder)

@@ -35,7 +35,9 @@ from testing.calls.consent import written_day
 from testing.models import Application, TestCall
 
 PICTURE = '{% include "testing/_body.html" with picture=form.picture only %}'
-SIZES = '{% include "testing/_size_bodies.html" with table=form.table only %}'
+SIZES = (
+    '{% if not is_preview %}{% include "testing/_size_bodies.html" with table=form.table only %}{% endif %}'
+)
 WISHES = (("wish_1", "First choice"), ("wish_2", "Second choice"), ("wish_3", "Third choice"))
 
 

@@ -23,4 +23,7 @@ def call_as_testers(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     asked = [(one.label, one.how and figures.words(one.how, units)) for one in questions_of(figures)]
     garment = Garment(figures, units)
     page = {"call": call, "figures": figures, "garment": garment, "form": form, "asked": asked}
+    page["is_preview"] = (
+        True  # the table of sizes stands before the form: in one that is off it can't be scrolled
+    )
     return render(request, "testing/as_testers.html", page)

@@ -111,7 +111,8 @@ def test_all_finished_measurements_and_yarn_stand_in_the_pdf(rendered, name):
 def test_the_instructions_in_the_pdf_are_those_of_the_record(rendered, name):
     record, _, content = edition_of(rendered, name)
     # The size of a tool is added where a section names it first.
-    text = re.sub(r"((?:larger|smaller)(?:hook|needles?))\([^()]*mm[^()]*\)", r"\1", text_of(content))
+    tool = r"((?:larger|smaller|regular)(?:Tunisian)?(?:hook|needles?))\([^()]*mm[^()]*\)"
+    text = re.sub(tool, r"\1", text_of(content))
     for section in record["words"]:
         assert squeezed(section["title"]) in text
         for step in section["steps"]:

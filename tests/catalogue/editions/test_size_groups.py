@@ -23,7 +23,7 @@ pytestmark = [
 ]
 
 # Before numbers of a curve or a shaping, which stand in no line: stitches left, times, stitches between.
-OF_A_SHAPING = re.compile(r"\b(?:leave|slip stitch across|every(?: \w+)? row|times\)?) \(?$")
+OF_A_SHAPING = re.compile(r"\b(?:leave|slip stitch across|every(?: \w+)? row|times\)?|[\])] row) \(?$")
 A_LIST = re.compile(r"[\d.]+ (?:[\[(][\d., –]+[\])] ?)+")
 
 
