@@ -142,8 +142,9 @@ def test_from_eight_pages_up_or_twelve_in_large_print_there_are_contents_with_pa
         pages = [squeezed(page.extract_text()) for page in reader.pages]
         first = next((at for at, page in enumerate(pages) if "Contents" in page), None)
         enough = 12 if "large print" in which else 8
-        if pdf.pages != enough - 1:  # a closer setting may have saved one page since contents were asked for
-            assert (first is not None) == (pdf.pages >= enough), which
+        assert first is not None or pdf.pages < enough, which
+        # Set closer, it may have a page less than the first setting, which asked for them.
+        assert first is None or pdf.pages >= enough - 1, which
         if first is not None:
             listed = "".join(pages[first : first + 2])
             told = present(re.search(r"Cautions(\d+)Aboutthisversion", listed))
