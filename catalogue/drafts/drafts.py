@@ -41,7 +41,7 @@ class Draft:
 
     @cached_property
     def findings(self) -> list[dict[str, Any]]:
-        """All that is noticed, by the guards of corrected mistakes as well."""
+        """All that is noticed, by the guards of known mistakes as well."""
         return [*self.graded["findings"], *guard_findings(self.pattern, lambda: self.standing)]
 
     def place_of(self, part: str, name: str) -> int:

@@ -1,4 +1,4 @@
-"""What guards say of a draft: a corrected mistake that would come back, told as a finding at its line."""
+"""What guards say of a draft: a mistake that is in it, or would come back, told as a finding at its line."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -57,10 +57,16 @@ def guarded_line(document: Document, holds: str) -> str:
     return f"values.{named}" if named else ""
 
 
+def mistake_stops(guard: Guard) -> str:
+    """How a guard stops a pattern: a mistake that no version has corrected yet can't come back."""
+    is_corrected = guard.erratum.state == "corrected"
+    return "A corrected mistake would come back" if is_corrected else "A known mistake is in the pattern"
+
+
 def _guards(pattern: Pattern) -> list[Guard]:
     """The guards of everything that was found to be a mistake."""
     known = Guard.objects.filter(erratum__pattern=pattern, erratum__state__in=JUDGED_STATES)
-    return list(known.order_by("pk"))
+    return list(known.select_related("erratum").order_by("pk"))
 
 
 def _findings(guards: list[Guard], sheet: KeptSheet) -> list[dict[str, Any]]:
@@ -77,7 +83,7 @@ def _failures(guards: list[Guard], sheet: KeptSheet) -> list[tuple[list[Guard], 
         name: {
             "name": name,
             "holds": guard.holds,
-            "says": f"A corrected mistake would come back: {guard.says.rstrip('.')} "
+            "says": f"{mistake_stops(guard)}: {guard.says.rstrip('.')} "
             f"(wanted: {statement_words(sheet.document, guard.holds)}).",
             "weight": "stop",
         }
@@ -87,7 +93,7 @@ def _failures(guards: list[Guard], sheet: KeptSheet) -> list[tuple[list[Guard], 
     try:
         found = work_out_after(sheet, document).graded.as_json()["findings"]
     except PatternFileError as error:
-        says = f"The guards of corrected mistakes can’t be worked out: {error.reason}"
+        says = f"The guards of mistakes can’t be worked out: {error.reason}"
         at = {"where": "checks", "size": None, "weight": "stop", "line": 1, "column": 1}
         return [(guards, {**at, "says": says})]
     places = {f"checks.{name}": guard for name, guard in named.items()}

@@ -163,9 +163,7 @@ def add_sighting(
     if version and erratum.found_in and _was_found_before(erratum, version):
         erratum.found_in = version
     erratum.save(update_fields=("sizes", "found_in"))
-    note_event(
-        erratum, by, f"Met again{f' in {version.number}' if version else ''}: {found_by or 'unnamed'}."
-    )
+    note_event(erratum, by, f"Met again{f' in {version.number}' if version else ''}.")
     return seen
 
 

@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from catalogue.drafts.documents import pattern_document
-from catalogue.drafts.guard_findings import guarded_line
+from catalogue.drafts.guard_findings import guarded_line, mistake_stops
 from catalogue.errata.errata import ErratumRefused, note_event
 from catalogue.models import Erratum, Guard, Pattern, Person, Version
 from catalogue.versions.freezing import record_pattern
@@ -127,11 +127,11 @@ def _broken_sentence(judged: JudgedGuard, document: Document) -> str:
     wanted, mistake = statement_words(document, judged.guard.holds), judged.guard.says.rstrip(".")
     if judged.problem:
         return (
-            f"Whether a corrected mistake would come back can't be worked out: {mistake} (wanted: {wanted}). "
+            f"A guard against a known mistake can't be worked out: {mistake} (wanted: {wanted}). "
             f"{judged.problem.rstrip('.')}. Mend the guard at its erratum."
         )
     return (
-        f"A corrected mistake would come back in {', '.join(judged.fails_in)}: {mistake} "
+        f"{mistake_stops(judged.guard)} in {', '.join(judged.fails_in)}: {mistake} "
         f"(wanted: {wanted}). Mend the line, or take the guard away at its erratum."
     )
 

@@ -113,12 +113,6 @@ class NoticeForm(GlanceForm):
     )
 
 
-class ReleaseForm(forms.Form):
-    """Which release a notice is of: what is left to find it by where its draft was put into another one."""
-
-    of = forms.ModelChoiceField(Version.objects.defer("record"))
-
-
 class SignUpForm(forms.Form):
     """A visitor who wants to be told of corrections."""
 

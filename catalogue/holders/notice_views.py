@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.holders.forms import NoticeForm, ReleaseForm
+from catalogue.holders.forms import NoticeForm
 from catalogue.holders.notices import (
     NoticeLetter,
     below_each_other,
@@ -41,8 +41,12 @@ MOST_LISTED = 500  # of a long list of holders; all are on the page Holders
 @require_safe
 @publisher_required
 def notice(request: HttpRequest, pk: int) -> HttpResponse:
-    """A notice: its letters as drafted, or how far it is."""
-    found = _notice_or_404(pk)
+    """A notice: its letters as drafted, or how far it is; a draft's old page leads on to where it was put."""
+    found = _notice(pk)
+    if found is None and (into := that_took_over(pk)):
+        messages.info(request, "The draft that you asked for was put into this one.")
+        return redirect("notice", pk=into.pk)
+    found = found or _notice_or_404(pk)
     return _notice_page(request, found, _form_of(found))
 
 
@@ -51,7 +55,7 @@ def notice(request: HttpRequest, pk: int) -> HttpResponse:
 def notice_preview(request: HttpRequest, pk: int) -> HttpResponse:
     """The letters with words of the studio's own; nothing is stored."""
     found, form = _notice(pk), NoticeForm(request.POST)
-    return _notice_page(request, found, form) if found else _joined_page(request, form)
+    return _notice_page(request, found, form) if found else _joined_page(request, pk, form)
 
 
 @require_POST
@@ -60,7 +64,7 @@ def notice_send(request: HttpRequest, pk: int) -> HttpResponse:
     """Have it sent."""
     found, form = _notice(pk), NoticeForm(request.POST)
     if found is None:
-        return _joined_page(request, form)
+        return _joined_page(request, pk, form)
     if not form.is_valid():
         return _notice_page(request, found, form)
     try:
@@ -110,7 +114,7 @@ def notice_join(request: HttpRequest, pk: int) -> HttpResponse:
     """Put the drafts for holders of its pattern into one, whose letters are then looked at."""
     found, form = _notice(pk), NoticeForm(request.POST)
     if found is None:
-        return _joined_page(request, form)
+        return _joined_page(request, pk, form)
     if not form.is_valid():
         return _notice_page(request, found, form)
     words = form.cleaned_data["words"] if "words" in request.POST else found.words
@@ -127,7 +131,7 @@ def notice_drop(request: HttpRequest, pk: int) -> HttpResponse:
     """Tell nobody."""
     found = _notice(pk)
     if found is None:
-        return _joined_page(request, NoticeForm(request.POST))
+        return _joined_page(request, pk, NoticeForm(request.POST))
     try:
         drop_notice(notice=found, seen=sent_glance(request))
     except Moved as moved:
@@ -202,7 +206,7 @@ def _decided_page(request: HttpRequest, pk: int, form: NoticeForm) -> HttpRespon
     """What comes of a draft that was decided on between look and lock, or all others; words stay as typed."""
     found = _notice(pk)
     if found is None:
-        return _joined_page(request, form)
+        return _joined_page(request, pk, form)
     if found.state == "draft":
         messages.info(request, "There is no other draft any more: send or discard this one by itself.")
         return _notice_page(request, found, form)
@@ -210,10 +214,9 @@ def _decided_page(request: HttpRequest, pk: int, form: NoticeForm) -> HttpRespon
     return redirect("notice", pk=pk)
 
 
-def _joined_page(request: HttpRequest, form: NoticeForm) -> HttpResponse:
+def _joined_page(request: HttpRequest, pk: int, form: NoticeForm) -> HttpResponse:
     """What comes of a draft that was put into another one meanwhile: that one, with the words as typed."""
-    release, says = ReleaseForm(request.POST), "This draft was put together with another one meanwhile."
-    found = that_took_over(release.cleaned_data["of"]) if release.is_valid() else None
+    found, says = that_took_over(pk), "This draft was put together with another one meanwhile."
     if found and found.state == "draft":
         messages.warning(request, f"{says} Look at each e-mail of both here, then send or discard.")
         typed = {"words": below_each_other([found.words, form.data.get("words", "")])}

@@ -82,10 +82,11 @@ def join_drafts(*, notice: Notice, words: str = "") -> Notice | None:
     *older, newest = found
     kept = [words if one == notice else one.words for one in found]
     newest.words = below_each_other(kept)
-    newest.save(update_fields=["words"])
     for one in older:
         newest.also.add(one.version_id, *one.also.values_list("pk", flat=True))
+        newest.joined += [*one.joined, one.pk]
         one.delete()
+    newest.save(update_fields=["words", "joined"])
     return newest
 
 
@@ -94,10 +95,11 @@ def below_each_other(words: Iterable[str]) -> str:
     return "\n\n".join(dict.fromkeys(one.strip() for one in words if one.strip()))
 
 
-def that_took_over(version: Version) -> Notice | None:
-    """The notice that the draft of a release was put into: a draft still, or the last that went."""
-    taken = Notice.objects.filter(also=version).select_related("version__pattern").order_by("-pk")
-    return min(taken, key=lambda one: one.state != "draft", default=None)
+def that_took_over(key: int) -> Notice | None:
+    """The notice that a draft was put into, by the key that the draft had."""
+    joined = Notice.objects.exclude(joined=[]).values_list("pk", "joined")
+    into = next((pk for pk, keys in joined if key in keys), None)
+    return Notice.objects.filter(pk=into or 0).select_related("version__pattern").first()
 
 
 def other_drafts(notice: Notice) -> list[Notice]:

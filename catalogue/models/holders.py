@@ -73,7 +73,8 @@ class Notice(models.Model):
     also = models.ManyToManyField(
         Version, related_name="+", help_text="Older releases whose drafts were put into this one."
     )
-    words = models.TextField(blank=True, max_length=2_000, help_text="What the studio says before the list.")
+    joined = models.JSONField(default=list, help_text="Keys that drafts had which were put into this one.")
+    words = models.TextField(blank=True, max_length=2_000, help_text="What the studio says below the list.")
     state = models.CharField(max_length=7, choices=STATES, default="draft")
     letters = models.JSONField(default=dict, help_text="The letter of each version held, as it is sent.")
     is_addressed = models.BooleanField(default=False, help_text="Whether everybody is in its list.")

@@ -109,7 +109,7 @@ def add_picture(*, pattern: Pattern, name: str, document: dict[str, Any]) -> Non
     target.seek(0)
     alt = f"{document['title']}, drawn: {LOOKS[name].shows}"
     size = document["sizes"][len(document["sizes"]) // 2]
-    caption = f"{document['title']} in size {size}, a drawing. {LOOKS[name].otherwise}".strip()
+    caption = f"A drawing of {document['title']}, shown in size {size}. {LOOKS[name].otherwise}".strip()
     add_photos(pattern=pattern, photos=[(clean_picture(target), alt)], caption=caption)
 
 

@@ -91,13 +91,14 @@ KINDS = {
         ),
         MailKind(
             "replaced",
-            "A place is given to somebody else",
-            "When you free the place of a tester.",
-            "{title}: your place",
-            "Hello {name},\n\nwe have not heard from you about {title} in size {size} and have "
-            "given the place to "
-            "somebody else. No harm done: apply again whenever you like.\n\n{url}",
-            _COMMON,
+            "A place is taken back",
+            "When you give a tester’s place to somebody else, to the tester who had it.",
+            "{title}: your place has ended",
+            "Hello {name},\n\nwe have not heard from you about {title} in size {size}. So your place has "
+            "ended today, and another tester can have it. That happens, and we don’t mind.\n\nYou need "
+            "do nothing. Your questions, your test copy and the reminders have gone. What you "
+            "sent is kept and is erased on {erased} at the latest.\n\nYou are welcome to apply for another test:\n\n{url}",
+            (*_COMMON, "erased"),
         ),
         MailKind(
             "given_back",

@@ -102,7 +102,11 @@ def replace_place(*, placement: Placement, seen: str | None = None) -> None:
             application=now.application,
             kind="replaced",
             occasion=now.offered_at.isoformat(),
-            values={"size": now.size, "url": absolute("call_list")},
+            values={
+                "size": now.size,
+                "erased": written_day(now.call.erase_on),
+                "url": absolute("call_list"),
+            },
         )
 
 

@@ -129,7 +129,7 @@ def _counted(outcome: str, count: int) -> str:
         "in time": f"{garments} finished in time",
         "late": f"{garments} finished late",
         "given back": f"{places} given back",
-        "taken away": f"{places} given to somebody else",
+        "taken away": f"{places} taken back by the studio",
         "overdue": f"{garments} overdue",
         "on the way": f"{garments} on the way",
     }[outcome]

@@ -1,6 +1,7 @@
 """What the history of an erratum says of a change: nobody's words, which would outlive who is erased."""
 
 from datetime import date
+from importlib import import_module
 
 import pytest
 
@@ -25,3 +26,21 @@ def test_choices_and_days_are_told_from_what_to_what():
     assert change_words(erratum, "due_on", date(2026, 5, 3)) == (
         "day to settle it by, from nothing to 3 May 2026"
     )
+
+
+@pytest.mark.parametrize(
+    ("said", "kept"),
+    [
+        ("Met again in 1.0: Ann Moss: by letter.", "Met again in 1.0."),
+        ("Met again: Ann Moss.", "Met again."),
+        ("Met again in 1.0.", "Met again in 1.0."),
+        (
+            "Changed: why, from nothing to “My son; Ann”; due, from 3 May to then; found by, from “A” to “A Mo",
+            "Changed: why; due, from 3 May to then; found by",
+        ),
+        ("Confirmed as a mistake: yes.", "Confirmed as a mistake: yes."),
+    ],
+)
+def test_histories_of_earlier_times_lose_names_and_words(said, kept):
+    earlier = import_module("catalogue.migrations.0030_nameless_histories")
+    assert earlier.without_names(said) == kept

@@ -96,6 +96,9 @@ def test_an_older_sighting_at_a_step_that_moved_does_not_move_the_erratum_to_ano
     erratum = report_erratum(Mistake(pattern=pattern, place="sections[0].steps[1]", found_in=new))
     judge_erratum(erratum=erratum, is_mistake=True)
     add_sighting(erratum=erratum, version=old, found_by="A letter")
+    said = erratum.events.last()
+    assert said
+    assert said.says == "Met again in 1.0.", "the history outlives who is erased"
     erratum.refresh_from_db()
     assert erratum.found_in == new
     assert [one.standing for one in errata_of_version(old)] == ["in it"]

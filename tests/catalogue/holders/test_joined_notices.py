@@ -64,6 +64,24 @@ def test_who_decides_on_a_draft_that_was_joined_meanwhile_is_shown_both_with_wha
     assert Notice.objects.get().state == "draft"
     alone = designer_client.post(reverse("notice_join", args=[newer.pk]), typed)
     assert "There is no other draft any more" in page_text(alone)
-    nowhere = designer_client.post(urls["send"], {"words": "In your account."}, follow=True)
-    assert nowhere.redirect_chain[0][0] == reverse("holders")
-    assert "You had typed: “In your account.”" in page_text(nowhere)
+
+
+def test_the_old_page_of_a_draft_leads_on_to_the_notice_it_was_put_into_however_often(designer_client):
+    first, second = released_twice()
+    found_wrong(first.pattern, first)
+    oldest = corrected(first, second, "values.sleeve_rows", "8 rows too many")[1]
+    third = corrected(first, make_version(first.pattern, number="1.2"), "gauge", "14 stitches")[1]
+    join_drafts(notice=oldest)
+    newest = corrected(first, make_version(first.pattern, number="1.3"), "materials", "Linen as the yarn")[1]
+    join_drafts(notice=third)
+    for old in (oldest, third):
+        page = designer_client.get(reverse("notice", args=[old.pk]), follow=True)
+        assert page.redirect_chain == [(reverse("notice", args=[newest.pk]), 302)]
+        assert "was put into this one" in page_text(page)
+    Notice.objects.filter(pk=newest.pk).update(state="dropped")
+    late = designer_client.post(
+        reverse("notice_send", args=[oldest.pk]), {"words": "In your account."}, follow=True
+    )
+    assert late.redirect_chain == [(reverse("notice", args=[newest.pk]), 302)]
+    assert "You had typed: “In your account.”" in page_text(late)
+    assert designer_client.get(reverse("notice", args=[newest.pk + 1])).status_code == 404

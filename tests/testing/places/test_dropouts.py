@@ -49,6 +49,10 @@ def test_only_who_was_replaced_is_told_so(waiting):
     replace_place(placement=waiting)
     told = [message for message in mail.outbox if message.to == ["wren@larkmoss.example"]]
     assert ["your place" in message.subject for message in told] == [True]
+    assert "another tester can have it" in told[0].body
+    assert f"is erased on {written_day(waiting.call.erase_on)} at the latest" in " ".join(
+        told[0].body.split()
+    )
 
 
 def test_dropping_out_twice_gives_the_place_on_once(waiting):

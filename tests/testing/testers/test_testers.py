@@ -102,7 +102,7 @@ def test_pages_of_what_was_found_and_what_is_done_there_stay_with_it(as_designer
 
 @pytest.mark.parametrize(
     ("drop", "says"),
-    [(withdraw_place, "1 place given back."), (replace_place, "1 place given to somebody else.")],
+    [(withdraw_place, "1 place given back."), (replace_place, "1 place taken back by the studio.")],
 )
 def test_a_place_that_was_not_kept(place, drop, says):
     drop(placement=place)
