@@ -97,7 +97,8 @@ KINDS = {
             "Hello {name},\n\nwe have not heard from you about {title} in size {size}. So your place has "
             "ended today, and another tester can have it. That happens, and we don’t mind.\n\nYou need "
             "do nothing. Your questions, your test copy and the reminders have gone. What you "
-            "sent is kept and is erased on {erased} at the latest.\n\nYou are welcome to apply for another test:\n\n{url}",
+            "sent is kept and is erased on {erased} at the latest.\n\n"
+            "You are welcome to apply for another test:\n\n{url}",
             (*_COMMON, "erased"),
         ),
         MailKind(

@@ -35,7 +35,7 @@ def test_choices_and_days_are_told_from_what_to_what():
         ("Met again: Ann Moss.", "Met again."),
         ("Met again in 1.0.", "Met again in 1.0."),
         (
-            "Changed: why, from nothing to “My son; Ann”; due, from 3 May to then; found by, from “A” to “A Mo",
+            "Changed: why, from nothing to “My; Ann”; due, from 3 May to then; found by, from “A” to “A Mo",
             "Changed: why; due, from 3 May to then; found by",
         ),
         ("Confirmed as a mistake: yes.", "Confirmed as a mistake: yes."),
