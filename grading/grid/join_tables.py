@@ -4,8 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from grading.core.grade.edge_words import edge_labels, edge_said
 from grading.core.grade.grade import Graded
-from grading.core.grade.joins import highest_row_mm, is_misfit, misfits_mm, said
+from grading.core.grade.joins import highest_row_mm, is_misfit, misfits_mm
 from grading.core.pattern.parts import JOIN_TOLERANCE
 from grading.core.pattern.pattern import JoinEdge, JoinEntry, PatternFile
 from grading.core.printing.wording import listed
@@ -159,11 +160,9 @@ def _if_wide(share: float, join: JoinEntry) -> str:
 
 def _edges(edges: Sequence[JoinEdge], pattern: PatternFile) -> str:
     """Edges by the labels of their pieces and lines: “Back: armhole and Front: armhole”."""
-    labels = {one.name: one.label for one in pattern.values} | {one.name: one.label for one in pattern.pieces}
-    words = []
+    labels, words = edge_labels(pattern), []
     for edge in edges:
-        owner, _, side = edge.edge.rpartition(".")
-        label = f"{labels.get(owner, said(owner))}: {said(side)}" if owner else labels.get(side, said(side))
+        label = edge_said(edge, labels)
         words.append(f"{edge.times} × {label}" if edge.times > 1 else label)
     return listed(words)
 

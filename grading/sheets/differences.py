@@ -1,8 +1,8 @@
 """What an edit changed in the numbers: counted, named and said in one sentence."""
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from grading.core.instructions.print_changes import PrintChange
@@ -45,6 +45,7 @@ class Difference:
     yarn_changed: bool = False
     printed: tuple[PrintChange, ...] = ()
     all_sizes: tuple[str, ...] = ()
+    labels: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def numbers(self) -> int:
@@ -98,9 +99,9 @@ class Difference:
 
     @property
     def _values_words(self) -> str:
-        """How many numbers changed in how many sizes, and in which lines: the first few by name."""
+        """How many numbers changed in how many sizes, and in which lines: the first few by their labels."""
         counted = f"{_count(self.numbers, 'number')} in {_count(len(self.sizes), 'size')}"
-        names = [_plain(one.name) for one in self.values]
+        names = [f"“{self.labels.get(one.name, _plain(one.name))}”" for one in self.values]
         rest = len(names) - MOST_NAMED
         shown = tuple(names[:MOST_NAMED]) + ((_count(rest, "more line"),) if rest > 0 else ())
         return f"{counted} ({_join(shown)})"

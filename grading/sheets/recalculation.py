@@ -57,7 +57,9 @@ def compared(before: KeptSheet, after: KeptSheet) -> Difference:
 
 
 def _with_print(difference: Difference, before: KeptSheet | None, after: KeptSheet) -> Difference:
-    """Add which numbers print otherwise in the steps; nothing printed before anything was worked out."""
+    """Add labels, and which numbers print otherwise in the steps: none before anything was worked out."""
+    labels = {value.name: value.label for value in after.graded.pattern.values}
+    difference = replace(difference, labels=labels)
     if before is None:
         return difference
     old, new = before.fingerprints.whole, after.fingerprints.whole

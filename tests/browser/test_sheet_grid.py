@@ -189,8 +189,9 @@ def test_everything_can_be_done_without_scripts(window):
     expect(page.get_by_text("Did you mean “ease”?")).to_be_visible()
     page.locator("#id_formula").fill("bust + ease + 1 cm")
     page.get_by_role("button", name="Save", exact=True).click()
-    printed = "6 numbers in 3 sizes (chest and back); printed: 64 → 65 (size S), 70 → 71 (size M)"
-    expect(page.get_by_text(printed).first).to_be_visible()
+    changed = "6 numbers in 3 sizes (“Chest wanted” and “Back, stitches”)"
+    printed = "printed: 64 → 65 (size S), 70 → 71 (size M)"
+    expect(page.get_by_text(f"{changed}; {printed}").first).to_be_visible()
     assert worked(pattern, "chest") == [930.0, 1010.0, 1100.0]
 
 

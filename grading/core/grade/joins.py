@@ -1,7 +1,7 @@
 """Joins: edges that are sewn, picked up or set in, measured in every size and compared."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from grading.core.formula.dimensions import LENGTH, STITCH
 from grading.core.formula.errors import FormulaError
 from grading.core.formula.formula import parse_formula
+from grading.core.grade.edge_words import edge_labels, edges_said, said
 from grading.core.grade.pieces import dimension_lines_of, first_corner
 from grading.core.pattern.pattern import (
     FabricEntry,
@@ -142,7 +143,8 @@ def _edge_mm(of: Workings, edge: JoinEdge) -> Numbers:
         return numbers
     fabric = edge.fabric or (picked.fabric if picked else None)
     if fabric is None:
-        says = f"“{said(edge.edge)}” is in stitches: choose the fabric that is worked on them."
+        says = f"{edges_said((JoinEdge(edge.edge),), edge_labels(of.pattern))} is in stitches: "
+        says += "choose the fabric that is worked on them."
         raise UnknownEdgeError(says)
     gauges = {one.name: one.stitches_per_mm for one in of.pattern.fabrics}
     if fabric not in gauges:
@@ -159,7 +161,7 @@ def _side_mm(of: Workings, edge: str) -> Numbers:
     side = next((one for one in piece.sides if one.name == name), None)
     if side is None:
         there = ", ".join(said(one.name) for one in piece.sides) or "no named sides"
-        says = f"The piece “{said(owner)}” has no side “{said(name)}”, but {there}: name it in the piece."
+        says = f"The piece “{piece.label}” has no side “{said(name)}”, but {there}: name it in the piece."
         raise UnknownEdgeError(says)
     problem = side_problem(piece, side)
     if problem:
@@ -239,38 +241,19 @@ def highest_row_mm(pattern: PatternFile) -> float:
     return max((1 / fabric.rows_per_mm for fabric in pattern.fabrics), default=0.0)
 
 
-def edges_said(edges: Sequence[JoinEdge]) -> str:
-    """Return edges in words.
-
-    Args:
-        edges: Edges of one side of a join.
-
-    Returns:
-        Their names, quoted; those that are there more than once with how often.
-
-    Source: derived.
-
-    >>> edges_said((JoinEdge("front.armhole"), JoinEdge("band_side", 2)))
-    '“front: armhole” and 2 × “band side”'
-    """
-    words = []
-    for edge in edges:
-        owner, _, side = edge.edge.rpartition(".")
-        name = f"{said(owner)}: {said(side)}" if owner else said(side)
-        words.append(f"{edge.times} × “{name}”" if edge.times > 1 else f"“{name}”")
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
-
-
 def _report_misfits(of: Workings, join: JoinEntry, lengths: JoinLengths) -> None:
     """Report the sizes in which the edges don't fit."""
     units = of.pattern.home_units
     off_mm = misfits_mm(join, lengths)
     for place in np.flatnonzero(is_misfit(join, lengths, highest_row_mm(of.pattern))).tolist():
         both_mm = float(lengths.edges[place]), float(lengths.onto[place]), float(off_mm[place])
-        of.add(warn(f"joins.{join.name}", _misfit(join, both_mm, units), of.pattern.sizes[place]))
+        says = _misfit(join, both_mm, units, edge_labels(of.pattern))
+        of.add(warn(f"joins.{join.name}", says, of.pattern.sizes[place]))
 
 
-def _misfit(join: JoinEntry, lengths_mm: tuple[float, float, float], units: str) -> str:
+def _misfit(
+    join: JoinEntry, lengths_mm: tuple[float, float, float], units: str, labels: Mapping[str, str]
+) -> str:
     """Say which edge is how much too long or too short, and what to do."""
     edges, onto, off = (_length(mm, units) for mm in lengths_mm)
     too = "long" if lengths_mm[2] > 0 else "short"
@@ -278,8 +261,8 @@ def _misfit(join: JoinEntry, lengths_mm: tuple[float, float, float], units: str)
     is_one = len(join.edges) == 1 and join.edges[0].times == 1
     wanted = f" with its ease of {_range(join.ease, units)}" if any(join.ease) else ""
     return (
-        f"{edges_said(join.edges)}, {edges}, {'is' if is_one else 'are'} joined to "
-        f"{edges_said(join.onto)}, {onto}{wanted}: {off.removeprefix('-')}{share} too {too}. "
+        f"{edges_said(join.edges, labels)}, {edges}, {'is' if is_one else 'are'} joined to "
+        f"{edges_said(join.onto, labels)}, {onto}{wanted}: {off.removeprefix('-')}{share} too {too}. "
         "Change one of them until they fit."
     )
 
@@ -293,23 +276,6 @@ def _range(ease: tuple[float, float], units: str) -> str:
     """The ease from the least to the most."""
     least, most = (_length(mm, units) for mm in ease)
     return least if least == most else f"{least.removesuffix(f' {units}')} to {most}"
-
-
-def said(name: str) -> str:
-    """Return a name as words.
-
-    Args:
-        name: A name as formulas write it.
-
-    Returns:
-        The same with spaces.
-
-    Source: derived.
-
-    >>> said("front_band")
-    'front band'
-    """
-    return name[:80].replace("_", " ")
 
 
 def _report_rates(of: Workings, join: JoinEntry) -> None:

@@ -47,7 +47,7 @@ def entry(pattern, name, part="values"):
 def test_a_preview_says_old_and_new_numbers_and_stores_nothing(client, designer):
     pattern = load()
     answer = send(client, pattern, "grid_preview", changes=[cell("values", "edge", "1", "4", "5")]).json()
-    assert answer["sentence"] == "1 number in 1 size (edge); printed: 4 → 5 (size M)."
+    assert answer["sentence"] == "1 number in 1 size (“Edge, rows”); printed: 4 → 5 (size M)."
     (line,) = answer["lines"]
     assert (line["before"], line["cells"]) == (["4", "4", "6"], ["4", "5", "6"])
     assert answer["moves"] == ["Edge, rows prints in Back, step 2", "Instructions, M: 4 → 5"]
@@ -77,7 +77,7 @@ def test_a_number_typed_over_a_formula_makes_the_line_a_list(client, designer):
     assert answer.json()["notes"] == [note]
     page = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
     (said,) = re.findall(r"Saved\.[^<]*[^<\s]", page)
-    assert said.startswith("Saved. 2 numbers in 1 size (chest")
+    assert said.startswith("Saved. 2 numbers in 1 size (“Chest wanted”")
     assert note in said
     assert "formula" not in entry(pattern, "chest")
 

@@ -93,7 +93,7 @@ def test_changing_ease_changes_numbers_and_says_so(client, designer):
     answer = client.post(url, typed(client, url, steps__base="10 cm"), follow=True)
     assert worked(pattern, "chest") == [940.0, 1020.0, 1110.0]
     assert str(next(iter(answer.context["messages"]))) == (
-        "9 numbers in 3 sizes (ease, chest and back); "
+        "9 numbers in 3 sizes (“Ease”, “Chest wanted” and “Back, stitches”); "
         "printed: 64 → 66 (size S), 70 → 71 (size M), 76 → 78 (size L)."
     )
 

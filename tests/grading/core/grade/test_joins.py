@@ -84,11 +84,11 @@ def test_edges_that_fit_are_not_found():
 
 def test_an_edge_that_is_too_short_is_found_with_both_lengths():
     made = pattern()
-    made["values"][4]["list"] = ["40 cm", "42 cm"]
+    made["values"][4] |= {"label": "Cap, along its edge", "list": ["40 cm", "42 cm"]}
     found = [one for one in grade(read_pattern(made)).findings if one.where == "joins.set_in"]
     assert [(one.size, one.weight) for one in found] == [("L", "warn")]
     assert found[0].says == (
-        "“top”, 42 cm, is joined to 2 × “back: armhole”, 48 cm: 6 cm (12 %) too short. "
+        "“Cap, along its edge”, 42 cm, is joined to 2 × “Back: armhole”, 48 cm: 6 cm (12 %) too short. "
         "Change one of them until they fit."
     )
 
@@ -136,7 +136,7 @@ def test_what_is_cut_off_along_an_armhole_is_part_of_its_edge():
     made["pieces"][0]["sides"] = [{"name": "armhole", "from": 3, "to": 5}]
     graded = grade(read_pattern(made))
     assert graded.joins["set_in"].onto.tolist() == pytest.approx([240, 300])
-    assert "20.8 cm, is joined to “back: armhole”, 24 cm: 3.2 cm (13 %) too short" in graded.findings[0].says
+    assert "20.8 cm, is joined to “Back: armhole”, 24 cm: 3.2 cm (13 %) too short" in graded.findings[0].says
 
 
 def test_a_curve_is_measured_along_its_smooth_edge():
@@ -165,7 +165,7 @@ def test_a_rate_that_does_not_suit_the_gauges_is_found():
 @pytest.mark.parametrize(
     ("edges", "says"),
     [
-        ([("back.neck", 1)], "The piece “back” has no side “neck”, but armhole: name it in the piece."),
+        ([("back.neck", 1)], "The piece “Back” has no side “neck”, but armhole: name it in the piece."),
         ([("front.neck", 1)], "There is no piece “front”: choose a side of another piece."),
         ([("band_stitches", 1)], "“band stitches” is in stitches: choose the fabric that is worked on them."),
         ([("band_stitches", 1, "lace")], "There is no fabric “lace” to work by."),
