@@ -131,10 +131,15 @@ def _known(pair: SizePair, kept: Sequence[int]) -> list[float]:
 
 
 def ease_words(pair: SizePair, edition: PrintForm, kept: Sequence[int], wording: int) -> str:
-    """The ease of the sizes kept in a few words; where none is larger than the body, how much less it is."""
+    """The ease of the sizes kept in a few words; where none is larger than the body, how much less it is.
+
+    The body is called by the girth that is measured: a hat is smaller than the head.
+    """
     known = _known(pair, kept)
     if wording > WIDE_WORDING and known and max(known) < -SAME_MM:
-        return f"{ease_range(pair, kept, edition, wording, -1)} less than the body"
+        girth = f"{pair.body.name} {pair.body.label}"
+        called = next((word for words, _ in _GIRTHS[1:] for word in words if _says(girth, [word])), "body")
+        return f"{ease_range(pair, kept, edition, wording, -1)} less than the {called}"
     return ease_range(pair, kept, edition, wording)
 
 

@@ -188,6 +188,8 @@ def test_a_garment_that_is_smaller_than_the_body_is_chosen_without_a_sign(eases,
 def test_the_ease_of_a_garment_that_stretches_is_told_as_what_it_is_less():
     facts, pair = pair_with((-40.0, -10.0))
     assert ease_words(pair, PrintForm(), [0, 1], 3) == "1 to 4 cm less than the body"
+    hat = replace(pair, body=replace(pair.body, name="head", label="Head girth"))
+    assert ease_words(hat, PrintForm(), [0, 1], 3) == "1 to 4 cm less than the head"
     assert ease_words(pair, PrintForm(), [0, 1], 2) == "−4 to −1 cm"
     assert choosing_words(pair, facts, PrintForm(sizes=facts.pattern.sizes[0]), [0]) == (
         "This size fits a bust girth of 50 cm. It measures 4 cm less, and stretches to fit."
