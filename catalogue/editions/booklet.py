@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import isfinite, nan
 from typing import Any
 
@@ -12,6 +13,7 @@ from catalogue.editions.for_one import measures_of_one, measures_told, with_boxe
 from catalogue.editions.glance import glance
 from catalogue.editions.needs import aid_lines, gauge_lines, tool_lines, yarn_lines, yarn_tables, yarn_words
 from catalogue.editions.notions import notion_lines
+from catalogue.editions.practice_yarn import balls_more, included_words, printed_piece
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.sized_parts import (
     NOTHING_BY_SIZE,
@@ -26,9 +28,8 @@ from catalogue.editions.substitutes import substitute_lines
 from catalogue.editions.terms import printed_abbreviations, term_pairs
 from catalogue.helps.showing import helps_of
 from catalogue.models import StitchPicture
-from catalogue.practice.showing import ShownPiece, shown_piece
+from catalogue.practice.showing import shown_piece
 from catalogue.versions.freezing import NO_VERSION
-from catalogue.versions.frozen_practice import record_piece
 from catalogue.versions.printed_changes import printed_changes
 from catalogue.versions.records import Record, read_day
 from grading.core.instructions.spelling import spelled
@@ -93,7 +94,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "yarns": list(yarn_lines(source)),
         "ended": [*record.get("ended_yarns", ()), *lines_by_group(source, substitute_lines)],
         "yarn_tables": tables_by_group(source, yarn_tables),
-        "yarn_note": yarn_words(source),
+        "yarn_note": " ".join([yarn_words(source), *balls_more(source)]),
         "tools": lines_by_group(source, tool_lines),
         "notions": lines_by_group(source, lambda part: notion_lines(part.facts, part.edition, part.kept)),
         "aids": aid_lines(source),
@@ -109,7 +110,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         if source.is_for_one
         else instructions,
         "helps": [(one, help_url(record, one.code)) for one in helps],
-        "practice": practice_block(source),
+        **_practice(source),
         "cautions": cautions_for(_for_sizes(source), source.facts.pattern.wording),
         "changes": printed_changes(
             record, source.edition, source.sizes, lambda text: source.facts.plain(text, source.edition)
@@ -194,10 +195,15 @@ def special_block(source: Source) -> list[SpecialStitch]:
     ]
 
 
-def practice_block(source: Source) -> ShownPiece | None:
-    """The practice piece; none where the version was frozen without one, or it is not to be printed."""
-    piece = record_piece(source.record)
-    return shown_piece(piece, source.edition, type_mm=source.type_mm) if piece and piece.in_pdf else None
+def _practice(source: Source) -> dict[str, Any]:
+    """The practice piece with what is said of its yarn; in the edition of one maker with boxes to tick."""
+    piece, wording = printed_piece(source), source.facts.pattern.wording
+    if piece is None:
+        return {"practice": None, "practice_yarn": ""}
+    shown = shown_piece(piece, source.edition, type_mm=source.type_mm)
+    if source.is_for_one and wording > WIDE_WORDING:
+        shown = replace(shown, sections=with_boxes(shown.sections, wording))
+    return {"practice": shown, "practice_yarn": included_words(source, piece)}
 
 
 def corrections_url(record: Record) -> str:

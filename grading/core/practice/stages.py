@@ -249,8 +249,9 @@ class _Shaping:
         if first != self.first:
             yield "plain rows", f"{name}: shaping from {unit} {first} on, not from {unit} {self.first}."
         if plain_end != self.plain_end:
-            left = plain_end or "no"
-            yield "plain rows", f"{name}: {left} plain {unit}s after the shaping, not {self.plain_end}."
+            here = str(plain_end) if plain_end else "none"
+            after = f"the pattern works {self.plain_end} {unit}s straight after the shaping"
+            yield "plain rows", f"{name}: {after}, the practice piece {here}."
 
 
 def gaps_of(plan: ShapingPlan) -> tuple[int, ...]:

@@ -236,3 +236,23 @@ def test_a_published_version_has_it_in_its_record():
         {"title": "Practice piece", "stitches": 6, "rows": 15, "unit": "rows"}
     ]
     assert sample("thistledrift_waistcoat")["title"] == pattern.title
+
+
+def test_yarn_of_the_piece_is_bought_where_the_balls_do_not_hold_it():
+    """A size needs one ball of 50 g more where its balls have less left than the piece takes."""
+    pattern = make_pattern("puffinbay_child")
+    tick(pattern, "mirror:front_neck", "decreases:sleeve_taper", "pick_up:front_edge")
+    record = make_record(pattern)
+    graded, home, sizes = graded_as_frozen(record), home_choices(record), record["results"]["sizes"]
+    piece_g = present(record_piece(record)).graded.yarn[0].colours["A"].weight_g[0]
+    weights = record["results"]["yarn"][0]["colours"]["A"]["weight"]
+    short = [size for size, g in zip(sizes, weights, strict=True) if -g % 50 < piece_g]
+    enough = next(size for size in sizes if size not in short)
+    context = edition_context(record=record, graded=graded, choices=home)
+    said = f"For the practice piece, buy 1 ball of A more in sizes {', '.join(short[:-1])} and {short[-1]}."
+    assert context["yarn_note"].endswith(said)
+    assert context["practice_yarn"] == f"The amounts to buy do not include this yarn. {said}"
+    of_one = edition_context(record=record, graded=graded, choices={**home, "sizes": enough})
+    assert "practice piece" not in of_one["yarn_note"]
+    assert of_one["practice_yarn"] == "The balls that you buy leave enough yarn for it."
+    assert all("step-box" in step for section in of_one["practice"].sections for step in section.steps)
