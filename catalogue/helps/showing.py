@@ -33,11 +33,15 @@ class ShownHelp:
 
 @dataclass(frozen=True)
 class OpenStep:
-    """A step as HTML, the helps that open at it, and where it stands in the pattern: "0.2"."""
+    """A step as HTML, the helps that open at it, and where it stands in the pattern: "0.2".
+
+    `corrections` are what is known to be wrong in it, where a page tells that.
+    """
 
     html: SafeString
     helps: list[ShownHelp]
     spot: str
+    corrections: object = None
 
 
 @dataclass(frozen=True)

@@ -4,22 +4,18 @@ Only versions that the studio says they have are there; one that a newer correct
 may keep a page or a file: their addresses begin with one of `catalogue.site.keyed_addresses`.
 """
 
-from typing import Any
-
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from catalogue.errata.errata import errata_of_version
 from catalogue.holders.pdf_links import LinkExpired, held_versions, holder_of_pdf_key
 from catalogue.models import Holder, Version
-from catalogue.models.selling import open_shops
 from catalogue.public.reading import reading_page
+from catalogue.public.since import since_of
 from catalogue.public.views import needs_page
 from catalogue.public.your_size import TOO_MANY, not_made, size_file
 from catalogue.studio.limits import count
-from catalogue.versions.versions import current_release
 
 
 @require_safe
@@ -35,7 +31,7 @@ def holder_pdf(request: HttpRequest, key: str) -> HttpResponse:
         "pdf_url": reverse("holder_pdf_file", args=[key]),
         "read_url": reverse("holder_read", args=[key]),
         "held": held,
-        "since": _since(version, held),
+        "since": since_of(version, held),
     }
     return render(request, "catalogue/public/needs.html", page)
 
@@ -47,7 +43,7 @@ def holder_read(request: HttpRequest, key: str) -> HttpResponse:
         _, held, version = _opened(request, key)
     except LinkExpired as expired:
         return _expired(request, expired)
-    return reading_page(request, version, reverse("holder_pdf", args=[key]), _since(version, held))
+    return reading_page(request, version, reverse("holder_pdf", args=[key]), held)
 
 
 @require_safe
@@ -77,19 +73,6 @@ def _opened(request: HttpRequest, key: str) -> tuple[Holder, list[Version], Vers
     if holder is None or version is None:
         raise Http404
     return holder, held, version
-
-
-def _since(version: Version, held: list[Version]) -> dict[str, Any]:
-    """What is to be known of a version that one has: a newer release, if one has that, and corrections."""
-    current = current_release(version.pattern)
-    applying = errata_of_version(version)
-    return {
-        "newer": current if current and current.order > version.order else None,
-        "has_newer": current in held,
-        "shops": open_shops(version.pattern),
-        "applying": applying,
-        "is_corrected": any(one.erratum.corrected_in_id for one in applying),
-    }
 
 
 def _expired(request: HttpRequest, expired: LinkExpired) -> HttpResponse:

@@ -1,6 +1,8 @@
 """A version as a page that flows on a phone: one size and its options, in the words of the edition."""
 
+from collections.abc import Container
 from typing import Any
+from urllib.parse import urlencode
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -16,10 +18,13 @@ from catalogue.helps.showing import with_helps
 from catalogue.models import Version
 from catalogue.practice.showing import shown_piece
 from catalogue.public.buying import read_asked
+from catalogue.public.since import since_of
+from catalogue.public.step_corrections import corrections_at, with_corrections
 from catalogue.public.views import asked_print, asked_units, current_or_404
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.frozen_grades import frozen_graded
 from catalogue.versions.frozen_practice import KeptPiece, record_piece
+from catalogue.versions.moved_steps import follow
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.versions import may_pick_edition
 from grading.core.grade.grade import Graded
@@ -89,11 +94,11 @@ def _whens(one: Technique, of: Teaching) -> list[When]:
 
 
 def reading_page(
-    request: HttpRequest, version: Version, back: str, since: dict[str, Any] | None = None
+    request: HttpRequest, version: Version, back: str, held: Container[Version | None] = ()
 ) -> HttpResponse:
-    """A version to read for the size and the options that the address asks for.
+    """A version to read for the size and the options that the address asks for; corrections at their steps.
 
-    `since` is what is to be known of it: a newer release, and corrections.
+    `held` are the versions that its reader has.
     """
     record = read_record(version.record)
     asked = read_asked(record, record_pattern(record), request.GET)
@@ -101,17 +106,29 @@ def reading_page(
     choices["units"] = asked_units(request, record)
     if record.get("wording", FIRST_WORDING) != FIRST_WORDING:
         choices["options"] = options_text(asked.options)
+    since = since_of(version, held)
+    newest = since["newer"] or version
+    followed = follow(since["applying"], version.record, newest.record, choices["units"], asked.size)
+    reading = reading_of(record, frozen_graded(record), choices)
+    steps = with_corrections(reading["instructions"], corrections_at(followed, record))
     page = {
         "version": version,
         "title": record["title"],
         "size": asked.size,
         "since": since,
+        "corrections_url": _corrections_url(version, choices["units"], asked.size),
         "back": f"{back}?{request.GET.urlencode()}",
-        "reading": reading_of(record, frozen_graded(record), choices),
+        "reading": {**reading, "instructions": steps},
     }
     answer = render(request, "catalogue/public/reading.html", page)
     answer["X-Robots-Tag"] = "noindex"
     return answer
+
+
+def _corrections_url(version: Version, units: str, size: str) -> str:
+    """The page of a version's corrections, for one size."""
+    page = reverse("corrections", args=[version.pattern.slug, version.number])
+    return f"{page}?{urlencode({'units': units, 'size': size})}"
 
 
 @require_safe

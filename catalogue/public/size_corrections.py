@@ -25,6 +25,11 @@ class ToldCorrection:
     corrected_in: str
     is_unseen: bool = False
 
+    @property
+    def is_for_size(self) -> bool:
+        """Whether the maker of the chosen size has anything to correct for it."""
+        return not self.concerns.startswith("No")
+
 
 def told_corrections(followed: Followed) -> list[ToldCorrection]:
     """The corrections of a version as its holders read them, in the order in which they make it."""

@@ -23,10 +23,14 @@ _NUMBERS = re.compile(r"[\d\s(),\[\]–.]*\d[\d\s(),\[\]–.]*")
 
 @dataclass(frozen=True)
 class Moving:
-    """An erratum that applies to a version, with the steps that its correction moves."""
+    """An erratum that applies to a version, with the steps that its correction moves.
+
+    While no version has the correction, `waits_at` are the steps that hang on it, `reached` their words.
+    """
 
     applying: ApplyingErratum
     steps: tuple[StepChange, ...] = ()
+    waits_at: tuple[Place, ...] = ()
     reached: tuple[str, ...] = ()
     is_inner: bool = False
 
@@ -95,11 +99,12 @@ def without_told(followed: Followed, new: int) -> Followed:
     return replace(followed, errata=errata, steps=steps, numbers=followed.numbers if moves_numbers else [])
 
 
-def steps_reached(place: str, links: TrailMap) -> tuple[str, ...]:
-    """The other steps, in words, that hang on a place."""
-    sections, own = links.document.get("sections", []), numbered_step(place)
-    reached = sorted(_steps_from(_starts(place, links), links))
-    return tuple(f"{sections[i]['title']}, step {j + 1}" for i, j in reached if (i, j) != own)
+def _waiting(one: ApplyingErratum, links: TrailMap) -> Moving:
+    """An erratum that is open, with the other steps that hang on its place."""
+    sections, own = links.document.get("sections", []), numbered_step(one.erratum.place)
+    reached = sorted(_steps_from(_starts(one.erratum.place, links), links) - {own or (-1, -1)})
+    words = tuple(f"{sections[i]['title']}, step {j + 1}" for i, j in reached)
+    return Moving(one, (), tuple(reached), words)
 
 
 def _moving(
@@ -113,7 +118,7 @@ def _moving(
     erratum = one.erratum
     fixed, own = erratum.corrected_in, numbered_step(erratum.place)
     if fixed is None or fixed.order > tuple(int(part) for part in record["number"].split(".")):
-        return Moving(one, (), steps_reached(erratum.place, maps[0]))
+        return _waiting(one, maps[0])
     old, new = (_reached(erratum.place, links, changed) for links in maps)
     new |= _come(erratum, record)
     moved = tuple(

@@ -24,8 +24,11 @@ from catalogue.holders.pdf_links import (
 )
 from catalogue.models import Holder
 from catalogue.public import holder_views, your_size
+from catalogue.versions.step_changes import version_steps
 from tests.catalogue.builders import edit, make_pattern, make_version
+from tests.catalogue.errata.planted import plant, spoil_count
 from tests.catalogue.errata.test_errata import mended_armhole, wrong_armhole
+from tests.pages import page_text
 from tests.present import present
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -351,3 +354,31 @@ def test_the_studio_names_a_buyer_in_a_list_by_hand_or_among_those_it_finds(
     assert answers(pdf_key(olive)) == [200, 200]
     designer_client.post(reverse("holder_pdf_withdraw", args=[olive.pk]))
     assert answers(pdf_key(olive)) == [404, 404]
+
+
+def test_the_page_to_read_marks_each_wrong_step_for_its_size(client):
+    """A corrected count marks every step that it moves, an open mistake its own; other sizes see none."""
+    wrong, mended, _, _ = plant("brackenmere_pullover", "values.sleeve_rows", spoil_count("sleeve_rows"))
+    late = report_erratum(
+        Mistake(
+            wrong.pattern, "sections[1].steps[0]", ["M"], "Work as the back", "Work as the front",
+            found_in=wrong,
+        )
+    )  # fmt: skip
+    judge_erratum(erratum=late, is_mistake=True)
+    url = reverse("holder_read", args=[pdf_key(make_buyer(wrong))])
+    marked = {}
+    for size in ("M", "L"):
+        answer = client.get(url, {"size": size, "units": "cm"})
+        steps = [step for section in answer.context["reading"]["instructions"] for step in section.steps]
+        marked[size] = {step.spot: step.corrections.now for step in steps if step.corrections}
+    steps = version_steps(wrong.record, mended.record, "cm", "M")
+    changed = {"{}.{}".format(*present(step.old_at)): step.new for step in steps}
+    assert len(changed) > 1
+    assert marked["M"] == {**changed, "1.0": ""}
+    assert "1.0" not in marked["L"]
+    page = page_text(client.get(url, {"size": "M", "units": "cm"}))
+    assert 'says <span class="says">Work as the back</span>' in page
+    (number,) = re.findall(r"#correction-(\d+)", page.partition("Work as the front")[2])[:1]
+    corrections = client.get(reverse("corrections", args=[wrong.pattern.slug, "1.0"]), {"size": "M"})
+    assert f'id="correction-{number}"' in corrections.content.decode()
