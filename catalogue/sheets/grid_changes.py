@@ -46,8 +46,8 @@ class Changed:
     refused: list[dict[str, Any]] = field(default_factory=list)
     conflicts: list[dict[str, str]] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
-    instead: dict[str, str] = field(default_factory=dict)
-    """The labels of counts, by name, that could be changed instead of a measurement that came of them."""
+    instead: list[dict[str, str]] = field(default_factory=list)
+    """Counts that could be changed instead, each with the measurement, `over`, that was typed over them."""
 
 
 def change_document(standing: KeptSheet, batch: Batch, units: str) -> Changed:
@@ -240,7 +240,8 @@ class _Changing:
         if "formula" in entry or "steps" in entry:
             counts = counts_behind(entry, self.document)
             self.made.notes.append(note_of_list(entry, counts))
-            self.made.instead.update((one["name"], label_of(one)) for one in counts)
+            over = {"over": entry["name"], "over_label": label_of(entry)}
+            self.made.instead += [{"name": one["name"], "label": label_of(one), **over} for one in counts]
 
     def value_list(self, entry: dict[str, Any], cells: list[tuple[str, str]]) -> list[Any]:
         """The list of a value: where it had a formula, its worked numbers stand in the other sizes."""

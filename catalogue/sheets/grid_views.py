@@ -129,7 +129,7 @@ def _answer(
         "names": made.names,
         "refused": made.refused,
         "notes": made.notes,
-        "instead": [{"part": "values", "name": name, "label": label} for name, label in made.instead.items()],
+        "instead": made.instead,
         "conflicts": made.conflicts,
         "lines": lines,
         "new_findings": _findings(after.document, list(difference.new_findings)),

@@ -18,7 +18,7 @@ from catalogue.sheets.views import other_parts
 from catalogue.studio.roles import studio_required
 from grading.entries.allowance_forms import AllowanceForm
 from grading.entries.revision_forms import RevisionForm
-from grading.grid.yarn_tables import default_choices, yarn_table
+from grading.grid.yarn_tables import choices_in_words, default_choices, yarn_table
 from grading.grid.yarn_workings import yarn_working_table
 from grading.sheets.documents import entries_of
 
@@ -79,6 +79,7 @@ def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[st
             (name, entry["label"], entry["choices"], chosen[name])
             for name, entry in entries_of(draft.document, "options")
         ],
+        "chosen_in_words": choices_in_words(draft.document, chosen),
         "working": yarn_working_table(graded(draft.pattern), chosen, request.GET.get("size", ""), units),
         "is_worked_out": "size" in request.GET,
         "parts": other_parts(draft, PARTS),

@@ -1,7 +1,7 @@
 """Editors who see single patterns alone: let in, sent away, named."""
 
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.urls import reverse
 
 from catalogue.models import Invitation, Pattern, PatternAccess, Person, SignatureRequest
@@ -36,6 +36,12 @@ def all_accesses() -> QuerySet[PatternAccess]:
 def invited_to(pattern: Pattern) -> QuerySet[Invitation]:
     """Invitations to a pattern that still open a page."""
     return waiting_invitations().filter(pattern=pattern)
+
+
+def invited_editors(pattern: Pattern) -> QuerySet[Invitation]:
+    """Who will be able to sign a pattern once they have joined: invited to it, or to all as an editor."""
+    to_it = Q(pattern=pattern) | Q(pattern=None)
+    return waiting_invitations().filter(to_it, role="editor").order_by("created_at")
 
 
 def editors_for(pattern: Pattern) -> list[Person]:

@@ -8,7 +8,14 @@ from django.views.decorators.http import require_POST
 
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.studio.forgetting import end_rows
-from catalogue.studio.pattern_editors import accesses_of, editors_for, give_access, invited_to, take_access
+from catalogue.studio.pattern_editors import (
+    accesses_of,
+    editors_for,
+    give_access,
+    invited_editors,
+    invited_to,
+    take_access,
+)
 from catalogue.studio.people import PersonRefused, staff, withdraw_invitation
 from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import designer_required, is_designer
@@ -77,7 +84,7 @@ def signature_ask(request: HttpRequest, slug: str) -> HttpResponse:
         else:
             messages.success(request, f"{editor} is asked to check and sign, and told by e-mail.")
             return redirect(f"{reverse('technical_edit', args=[slug])}#asked")
-    page = {"pattern": pattern, "tab": TAB, "form": form}
+    page = {"pattern": pattern, "tab": TAB, "form": form, "invited": invited_editors(pattern)}
     return render(
         request, "catalogue/technical_edit/ask_signature.html", page, status=422 if form.errors else 200
     )

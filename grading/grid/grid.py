@@ -176,6 +176,8 @@ def _yarn_row(entry: dict[str, Any], document: Document) -> GridRow:
 
 
 def _with_findings(row: GridRow, place: int, found: dict[str, list[dict[str, Any]]]) -> GridRow:
-    """The row with the findings that stand at it, by its name or its place."""
+    """The row with what was noticed in it, without its label, which stands there; what stops comes first."""
     spots = (f"{row.part}.{row.name}", f"{row.part}[{place}]")
-    return replace(row, findings=tuple(one for spot in spots for one in found.get(spot, ())))
+    here = [one for spot in spots for one in found.get(spot, ())]
+    named = [{**one, "says": one["says"].replace(f"{row.label}: ", "", 1)} for one in here]
+    return replace(row, findings=tuple(sorted(named, key=lambda one: one["weight"] != "stop")))

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from grading.core.instructions.choice_words import choices_said
 from grading.grid.shown_numbers import NONE, figure, unit_of
 from grading.sheets.differences import GradedJson
 from grading.sheets.documents import Document, entries_of
@@ -63,9 +64,8 @@ def yarn_table(
 
 def coloured_as(document: Document, part: Mapping[str, Any]) -> str:
     """Say what a part whose yarn is counted is worked in: its colour or stripes, and those of choices."""
-    labels = {name: entry["label"] for name, entry in entries_of(document, "options")}
     by_choice = [
-        f"{labels.get(one['option'], one['option'])}, {one['choice']}: {_worked_in(one)}"
+        f"{choices_in_words(document, {one['option']: one['choice']})}: {_worked_in(one)}"
         for one in part.get("by_choice", ())
     ]
     return "; ".join([_worked_in(part), *by_choice])
@@ -81,10 +81,16 @@ def default_choices(document: Document) -> dict[str, str]:
     return {name: str(entry["default"]) for name, entry in entries_of(document, "options")}
 
 
+def choices_in_words(document: Document, chosen: Mapping[str, str]) -> str:
+    """Say what was chosen, as “with long sleeves”; empty without options."""
+    labels = {name: str(entry["label"]) for name, entry in entries_of(document, "options")}
+    return choices_said([(name, (choice,)) for name, choice in chosen.items()], labels)
+
+
 def _title(document: Document, need: dict[str, Any]) -> str:
-    """The options of a combination with their choices."""
-    labels = {name: entry["label"] for name, entry in entries_of(document, "options")}
-    return ", ".join(f"{labels[name]}: {choice}" for name, choice in need["options"].items())
+    """The choices of a combination, to stand by themselves."""
+    says = choices_in_words(document, need["options"])
+    return says[:1].upper() + says[1:]
 
 
 def _with_shade(label: str, shade: str) -> str:

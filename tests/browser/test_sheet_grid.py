@@ -254,5 +254,12 @@ def test_a_measurement_typed_over_its_counts_leads_to_them_and_what_is_chosen_is
     page.keyboard.type("+2 cm")
     page.keyboard.press("Enter")
     expect(page.locator("#changes")).to_contain_text("The piece is worked by “Edge, rows”, and that stays")
-    page.get_by_role("button", name="Go to Edge, rows").click()
+    typed_over = cell(page, "values-seam", SIZE + 1).inner_text()
+    page.get_by_role("button", name="Take back Seam, go to Edge, rows").click()
     expect(cell(page, "values-edge", SIZE)).to_be_focused()
+    expect(page.locator("#changes")).to_be_empty()  # what was typed over the counts is not saved with them
+    expect(cell(page, "values-seam", SIZE + 1)).not_to_have_text(typed_over)
+    page.keyboard.type("6")
+    page.keyboard.press("Enter")
+    expect(page.locator("#changes")).to_contain_text("“Edge, rows”")
+    expect(page.locator("#changes")).not_to_contain_text("becomes a list")

@@ -1,7 +1,7 @@
 """What a maker has chosen, as makers say it: “with long sleeves”, “without pockets”, “with folded brim”."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import NEWEST_WORDING, WIDE_WORDING
@@ -33,7 +33,24 @@ def choice_words(when: Sequence[tuple[str, Sequence[str]]], pattern: PatternFile
 
     Source: common practice.
     """
-    labels = {option.name: option.label for option in pattern.options}
+    return choices_said(when, {option.name: option.label for option in pattern.options})
+
+
+def choices_said(when: Sequence[tuple[str, Sequence[str]]], labels: Mapping[str, str]) -> str:
+    """Say choices as `choice_words` does, by the labels of the options alone.
+
+    Args:
+        when: Options with their choices.
+        labels: What people read for each option, by its name.
+
+    Returns:
+        As "with long sleeves and pockets"; empty for no choice.
+
+    Source: common practice.
+
+    >>> choices_said([("sleeves", ["none"])], {"sleeves": "Sleeves"})
+    'without sleeves'
+    """
     told = [" or ".join(_told(labels.get(name, name), choices)) for name, choices in when]
     if any(": " in one for one in told):
         return "; ".join(told)

@@ -60,16 +60,18 @@ def test_one_combination_of_options_stands_in_full_and_of_others_what_differs(cl
     pattern = load("thistledrift_waistcoat")
     url = reverse("yarn_page", args=[pattern.slug])
     table = client.get(url).context["table"]
-    assert table.base.title == "Pockets: yes, Colors: solid"
+    assert table.base.title == "With pockets and in solid colors"
     assert [one.title for one in table.others] == [
-        "Pockets: yes, Colors: striped", "Pockets: no, Colors: solid", "Pockets: no, Colors: striped",
-    ]  # fmt: skip
+        "With pockets and in striped colors",
+        "Without pockets and in solid colors",
+        "Without pockets and in striped colors",
+    ]
     no_pockets = table.others[1].rows
     assert [row.colour for row in no_pockets] == ["A"]
     assert {row.colour for row in table.base.rows} == {"A"}
     assert all(cell.startswith("−") for cell in no_pockets[0].cells)
     striped = client.get(url, {"option-colours": "striped"}).context["table"]
-    assert striped.base.title == "Pockets: yes, Colors: striped"
+    assert striped.base.title == "With pockets and in striped colors"
     assert striped.base.rows[-1].colour == "All colours"
 
 
@@ -169,7 +171,7 @@ def test_a_part_gets_stripes_for_one_choice_in_its_form_and_says_so(client, desi
     assert part["by_choice"] == [{"option": "look", "choice": "two bands", "stripes": "bands"}]
     assert part["rows"] == 4
     page = client.get(reverse("yarn_page", args=[pattern.slug])).content.decode()
-    assert "A; Look, two bands: stripes bands" in page
+    assert "A; with two bands: stripes bands" in page
     grid = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
     assert "A, main, more by choice" in grid
 

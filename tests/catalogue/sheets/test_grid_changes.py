@@ -93,7 +93,8 @@ def test_a_measurement_typed_over_its_counts_names_the_counts_to_change_instead(
         "Sleeve seam: the formula 2 * half becomes a list. "
         "The piece is worked by “Edge, rows”, and that stays: change that one instead."
     )
-    assert answer["instead"] == [{"part": "values", "name": "edge", "label": "Edge, rows"}]
+    (instead,) = answer["instead"]
+    assert instead == {"name": "edge", "label": "Edge, rows", "over": "seam", "over_label": "Sleeve seam"}
 
 
 def test_steps_that_a_number_makes_a_list_are_named_before_anything_is_saved(client, designer):

@@ -52,6 +52,10 @@ def test_somebody_new_comes_in_by_an_invitation_and_sees_the_one_pattern(client,
     client.post(page, {"email": IDA})
     assert "Marlstone Vest" in mail.outbox[-1].body
     assert IDA in client.get(page).content.decode()
+    asking = client.get(reverse("signature_ask", args=[pattern.slug])).content.decode()
+    assert "No editor has joined yet." in asking
+    assert f"{IDA}, invited on" in asking
+    assert IDA not in client.get(reverse("signature_ask", args=["heathermoor-vest"])).content.decode()
     address = present(re.search(r"/invitation/\S+/", str(mail.outbox[-1].body)))[0]
     theirs = Client()
     assert theirs.post(address, {"person_name": "Ida", "password": PASSWORD})["Location"] == reverse("desk")
@@ -63,6 +67,9 @@ def test_somebody_new_comes_in_by_an_invitation_and_sees_the_one_pattern(client,
     assert theirs.get(reverse("sheet", args=["heathermoor-vest"])).status_code == 404
     shown = client.get(page).content.decode()
     assert "Ida" in shown
+    asking = client.get(reverse("signature_ask", args=[pattern.slug])).content.decode()
+    assert "not joined yet" not in asking
+    assert ">Ida</option>" in asking
     assert "Ida" in client.get(reverse("people")).content.decode()
     assert PatternAccess.objects.get().given_by == designer
 

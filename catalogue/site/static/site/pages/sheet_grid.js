@@ -53,6 +53,11 @@ table.querySelectorAll("tbody a").forEach(function (link) {
 });
 table.parentElement.removeAttribute("tabindex");
 history.begin(server.preview);
-told.begin({ save: server.save, discard: server.discard, settle: server.settle });
+told.begin({
+  save: server.save,
+  discard: server.discard,
+  settle: server.settle,
+  takeBack: server.takeBack,
+});
 bind();
 restore();

@@ -1,7 +1,7 @@
 /* What the server is asked: what would change, and to save; and what it answers. */
 
 import { byId, changesOf, columnOf, fieldOf, FIRST_SIZE, idOf } from "./lines.js";
-import { askNoMore, changed } from "./history.js";
+import { askNoMore, changed, take } from "./history.js";
 import { showAll } from "./places.js";
 import { data, draftKey, fresh, named, rows, savedKey, state } from "./state.js";
 import { tell } from "./told.js";
@@ -182,4 +182,16 @@ export function discard() {
   state.past.push({ lines: state.lines, from: state.from, to: state.to });
   state.lines = state.saved;
   changed();
+}
+
+/* A value is as it was saved again, but for its label and kind; a step like others, which undo brings back. */
+export function takeBack(name) {
+  const saved = byId(state.saved).get(idOf("values", name));
+  take(
+    state.lines.map(function (line) {
+      return saved && line.id === saved.id
+        ? Object.assign({}, line, { cells: line.cells.slice(0, 2).concat(saved.cells.slice(2)) })
+        : line;
+    }),
+  );
 }

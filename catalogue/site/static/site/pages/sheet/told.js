@@ -7,7 +7,8 @@ import { allRows } from "./table.js";
 
 let acts = null;
 
-/* What the buttons do: `save`, `discard`, and `settle` with a conflict and whether one's own is kept. */
+/* What the buttons do: `save`, `discard`, `settle` with a conflict and whether one's own is kept, and `takeBack` what
+   was typed into a value. */
 export function begin(given) {
   acts = given;
 }
@@ -64,9 +65,10 @@ export function tell(words, refusals, told) {
   ((told && told.instead) || []).forEach(function (one) {
     const item = element("li", "");
     item.append(
-      button("Go to " + one.label, function () {
+      button("Take back " + one.over_label + ", go to " + one.label, function () {
+        acts.takeBack(one.over);
         go(
-          allRows().findIndex((row) => row.dataset.name === one.name && row.dataset.part === one.part),
+          allRows().findIndex((row) => row.dataset.name === one.name && row.dataset.part === "values"),
           FIRST_SIZE,
         );
       }),
