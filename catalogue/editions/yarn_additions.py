@@ -83,9 +83,27 @@ def lengths_to_buy(
     >>> lengths_to_buy(1643.686, weight_g=747.13, balls=15, put_up_g=50)  # 15 balls of 110 m are 1650 m
     ('1650 m', '1800 yd')
     """
-    held_m = balls * put_up_g * length_m / weight_g if balls and put_up_g and weight_g else None
+    held_m = _held_m(length_m, weight_g, balls, put_up_g)
     metres, yards = (length_within(length_m, 10 * per, held_m) / per for per in (1.0, METRES_PER_YARD))
     return f"{print_whole(metres)} m", f"{print_whole(yards)} yd"
+
+
+def metres_to_buy(
+    length_m: float, *, weight_g: float | None, balls: float | None, put_up_g: float | None
+) -> float:
+    """A length to buy in metres, as `lengths_to_buy` tells it.
+
+    >>> metres_to_buy(1643.686, weight_g=747.13, balls=15, put_up_g=50)
+    1650.0
+    """
+    return length_within(length_m, 10.0, _held_m(length_m, weight_g, balls, put_up_g))
+
+
+def _held_m(
+    length_m: float, weight_g: float | None, balls: float | None, put_up_g: float | None
+) -> float | None:
+    """Metres that balls of such a yarn hold; None where that is not known."""
+    return balls * put_up_g * length_m / weight_g if balls and put_up_g and weight_g else None
 
 
 def ounces_within(weight_g: float, balls: float | None, put_up_g: float | None) -> float:

@@ -1,7 +1,7 @@
 """What a maker buys for one size and one choice of options, from the frozen record; and their stripes."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, cast
 
 import numpy as np
@@ -9,7 +9,7 @@ from django.http import QueryDict
 
 from catalogue.editions.sized_parts import stripe_block
 from catalogue.editions.substitutes import substitute_lines
-from catalogue.editions.yarn_additions import lengths_to_buy, ounces_within
+from catalogue.editions.yarn_additions import lengths_to_buy, metres_to_buy, ounces_within
 from catalogue.editions.yarn_amounts import told_put_up_g
 from catalogue.materials.ended_yarns import ended_among, ended_words
 from catalogue.models import Yarn
@@ -20,6 +20,7 @@ from grading.core.printing.edition import Units
 from grading.core.printing.numbers import (
     DASH,
     GRAMS_PER_OUNCE,
+    half_up,
     print_ball,
     print_grams_to_buy,
     print_ounces,
@@ -203,18 +204,25 @@ def ended_parts(record: Record, units: str) -> dict[str, list[str]]:
 
 
 def _instead(one: ColourToBuy, yarn: Yarn, other: Yarn, units: str) -> ColourToBuy:
-    """A colour in another yarn of the same length."""
+    """A colour in another yarn of the same length as it is told, so that its weight comes out by hand."""
     put_up_g, new_m = float(other.put_up_g), float(other.length_per_100g_m)
+    ball_m = put_up_g * new_m / 100
     weight_g = grams_in_place(one.weight_g or 0, float(yarn.length_per_100g_m), new_m)
     balls = float(balls_for(np.array([weight_g]), put_up_g)[0])
-    ball = print_ball(put_up_g, put_up_g * new_m / 100, cast("Units", units))
+    if one.length_m is not None:
+        told_m = metres_to_buy(
+            one.length_m, weight_g=one.weight_g, balls=one.balls, put_up_g=float(yarn.put_up_g)
+        )
+        weight_g = min(told_m / half_up(ball_m, 1.0), balls) * put_up_g
+    ball = print_ball(put_up_g, ball_m, cast("Units", units))
     amounts: dict[str, list[float | None]] = {
         "balls": [balls],
         "weight": [weight_g],
         "length": [one.length_m],
     }
     sold = _Sold(f"instead: {other.name}; {ball}", put_up_g)
-    return _to_buy(one.colour, sold, one.srgb, amounts, 0, units)
+    instead = _to_buy(one.colour, sold, one.srgb, amounts, 0, units)
+    return replace(instead, length_words=one.length_words)
 
 
 def _shades(record: Record, core: PatternFile, query: QueryDict) -> dict[str, str]:

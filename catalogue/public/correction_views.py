@@ -25,6 +25,7 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     record, now = frozen_record(held.record), frozen_record(current.record)
     units, size = asked_units(request, record), asked_size(request, record)
     followed = follow(errata_of_version(held), held.record, current.record, units, size)
+    told = told_corrections(followed)
     page = {
         "pattern": pattern,
         "title": record["title"],
@@ -36,7 +37,9 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "size": size,
         "sizes": record["results"]["sizes"],
         "followed": followed,
-        "corrections": told_corrections(followed),
+        "corrections": told,
+        "mended": [one for one in told if one.corrected_in],
+        "still_wrong": [one for one in told if not one.corrected_in],
         "shops": open_shops(pattern),
         "changes": changes,
         "number_rows": printed_rows(changes.of_size(size), record, now, units) if changes else [],

@@ -6,11 +6,12 @@ from typing import Any
 from catalogue.errata.errata import errata_of_version
 from catalogue.models import Version
 from catalogue.models.selling import open_shops
+from catalogue.versions.spots import ApplyingErratum
 from catalogue.versions.versions import current_release
 
 
 def since_of(version: Version, held: Container[Version | None] = ()) -> dict[str, Any]:
-    """A newer release, whether it is among those `held`, and the corrections to this version."""
+    """A newer release, whether it is among those `held`, the corrections to this version, those it has."""
     current = current_release(version.pattern)
     newer = current if current and current.order > version.order else None
     applying = errata_of_version(version)
@@ -19,5 +20,10 @@ def since_of(version: Version, held: Container[Version | None] = ()) -> dict[str
         "has_newer": newer in held,
         "shops": open_shops(version.pattern) if newer else [],
         "applying": applying,
-        "is_corrected": any(one.erratum.corrected_in_id for one in applying),
+        "mended": [one for one in applying if _is_mended(one)],
     }
+
+
+def _is_mended(one: ApplyingErratum) -> bool:
+    """Whether a release has the correction."""
+    return one.erratum.corrected_in is not None and one.erratum.corrected_in.kind == "release"

@@ -195,13 +195,12 @@ def _correct_side(second: Version, right: dict[str, Any], *, by: Person) -> None
     judge_erratum(erratum=erratum, is_mistake=True, by=by)
     pattern = Pattern.objects.get(pk=second.pattern_id)
     edit_document(pattern=pattern, revision=pattern.sheet.revision, document=right, by=by)
-    note = "From which side the stitches of the sleeve are picked up."
     third = publish_version(
         Publication(
             pattern=pattern,
             kind="release",
             number="1.2",
-            note=note,
+            note="",
             by=by,
             corrects=[erratum],
             at=days_ago(20),

@@ -40,8 +40,8 @@ class CountedRow:
 
     @property
     def in_section(self) -> str:
-        """How the list of its section shows it: "Step 3: Rib …"."""
-        return self.shown.removeprefix(f"{self.title}, ").replace("step", "Step", 1)
+        """How the list of its section shows it: "Yoke 3: Rib …"; chosen, it stands without its heading."""
+        return f"{self.title} {self.shown.removeprefix(f'{self.title}, step ')}"
 
     @property
     def changes(self) -> bool:
@@ -58,14 +58,19 @@ class CountedRow:
 
 
 def counted_rows(figures: Figures, size: str) -> list[CountedRow]:
-    """The rows of a version in this size, in order, for the options that were told."""
+    """The rows of a version in this size, in order, for the options that were told.
+
+    A step that works no row but tells how many stitches there are can be counted after as well.
+    """
     if size not in figures.pattern.sizes:
         return []
     place = figures.size_place(size)
     lines = [line for line in lines_of(figures.graded) if _is_made(line, figures.chosen)]
+    worked = {(line.section, line.step) for line in lines if _is_worked(line, line.sizes[place])}
     numbers, found = figures.printed_numbers(size), dict[str, CountedRow]()
     for index, line in enumerate(lines):
-        if not _is_worked(line, line.sizes[place]):
+        is_told = (line.section, line.step) not in worked and _tells_count(line, place, figures)
+        if not (is_told or _is_worked(line, line.sizes[place])):
             continue
         row = _counted_row(lines, index, place, figures, numbers)
         known = found.setdefault(row.name, row)
@@ -80,6 +85,14 @@ def _is_worked(line: Line, counted: Counted) -> bool:
         return False
     stands = (counted.before, counted.rows_before) == (counted.stitches, counted.rows)
     return not stands or bool(line.row) or counted.verdict != "agrees"
+
+
+def _tells_count(line: Line, place: int, figures: Figures) -> bool:
+    """Whether a line that works nothing prints the stitches that there are."""
+    counted = line.sizes[place]
+    if counted.verdict != "agrees" or counted.stitches is None or is_definition(line.text):
+        return False
+    return re.search(rf"(?<!\d){counted.stitches} sts?\b", _filled(line, place, figures)) is not None
 
 
 def _is_made(line: Line, chosen: Mapping[str, str]) -> bool:
@@ -112,11 +125,16 @@ def _counted_row(
 
 def _printed(line: Line, place: int, figures: Figures) -> str:
     """The beginning of the words as this size prints them."""
+    text = _filled(line, place, figures)
+    return text if len(text) <= LONGEST_ROW else f"{text[:LONGEST_ROW].rpartition(' ')[0]} …"
+
+
+def _filled(line: Line, place: int, figures: Figures) -> str:
+    """The words as this size prints them."""
     facts = facts_of(figures.pattern, figures.graded)
     edition = figures.edition(figures.pattern.home_units, figures.pattern.sizes[place])
     pieces = Filler(facts, edition, (place,)).fill(parse_references(line.text).pieces)
-    text = " ".join(plain_text(pieces).replace("`", "").split())
-    return text if len(text) <= LONGEST_ROW else f"{text[:LONGEST_ROW].rpartition(' ')[0]} …"
+    return " ".join(plain_text(pieces).replace("`", "").split())
 
 
 def _joint_with(lines: Sequence[Line], index: int, place: int) -> Counted | None:

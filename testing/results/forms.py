@@ -223,7 +223,8 @@ class CountedForm(forms.Form):
         required=False,
         min_value=1,
         max_value=9_999,
-        help_text="Counted from the beginning of the step. Leave it empty for the end of the step.",
+        help_text="Use the number that the step prints. Where it prints none, count from the beginning of "
+        "the step. Leave it empty for the end of the step.",
         error_messages=dict.fromkeys(
             ("invalid", "min_value", "max_value"), "Write a whole number, 1 or more, or leave it empty."
         ),

@@ -85,11 +85,12 @@ def test_makers_read_it_on_the_page_of_a_pattern_that_names_the_yarn(client):
     client.logout()
     page = words(client.get(reverse("pattern_page", args=[pattern.slug])))
     assert "Larkmoss Skeinbury is no longer made. Choose a yarn with the same gauge after a swatch." in page
-    # By hand: the same metres of a yarn with 200 m in 100 g instead of 220 weigh a tenth more.
+    # By hand: a yarn with 200 m in 100 g weighs half a gram for each metre that is told.
     Yarn.objects.update(substitute=make_yarn("Larkmoss Orrendale", 200))
-    bought = client.get(reverse("needs", args=[pattern.slug])).context["to_buy"]
+    bought = client.get(reverse("needs", args=[pattern.slug]), {"units": "cm"}).context["to_buy"]
     assert bought[1].label.startswith("instead: Larkmoss Orrendale; ")
-    assert bought[1].weight_g == pytest.approx(bought[0].weight_g * 1.1)
+    assert bought[1].length_words == bought[0].length_words
+    assert bought[1].weight_g == float(bought[1].length_words.removesuffix(" m")) / 2
     page = words(client.get(reverse("pattern_page", args=[pattern.slug])))
     assert f"A in Larkmoss Orrendale, with long sleeves: {bought[1].ball_words} (" in page
     # 205 m in 100 g are 102.5 m in 50 g: told in the note as beside the amounts, 103 m.

@@ -303,7 +303,7 @@ def test_a_buyer_is_told_what_a_newer_version_corrects(client):
     edit(pattern, mended_armhole)
     new = make_version(pattern, number="1.1")
     correct_erratum(erratum=erratum, version=new)
-    assert "Version 1.1 corrects mistakes of version 1.0. To get it, ask where you bought" in told()
+    assert "Version 1.1 corrects the known mistake in version 1.0. To get it, ask where you bought" in told()
     pattern.shop_links.create(label="Larkmoss shop", address="https://shop.larkmoss.example/")
     assert '<a href="https://shop.larkmoss.example/" rel="nofollow noopener">Larkmoss shop</a>.' in told()
     assert f'<a href="{corrections}">1 correction to version 1.0</a>' in told()
@@ -312,7 +312,7 @@ def test_a_buyer_is_told_what_a_newer_version_corrects(client):
     assert 'href="?version=1.1&amp;size=' in told()
     newest = client.get(page)
     assert newest.context["version"] == new
-    assert "corrects mistakes" not in newest.content.decode()
+    assert "known mistake" not in newest.content.decode()
     # A list of versions needs none of their records.
     assert all("record" in one.get_deferred_fields() for one in newest.context["held"][1:])
 
@@ -378,7 +378,7 @@ def test_the_page_to_read_marks_each_wrong_step_for_its_size(client):
     assert marked["M"] == {**changed, "1.0": ""}
     assert "1.0" not in marked["L"]
     page = page_text(client.get(url, {"size": "M", "units": "cm"}))
-    assert 'says <span class="says">Work as the back</span>' in page
+    assert 'says <span class="says">“Work as the back”</span>' in page
     (number,) = re.findall(r"#correction-(\d+)", page.partition("Work as the front")[2])[:1]
     corrections = client.get(reverse("corrections", args=[wrong.pattern.slug, "1.0"]), {"size": "M"})
     assert f'id="correction-{number}"' in corrections.content.decode()

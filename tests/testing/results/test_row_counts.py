@@ -79,6 +79,17 @@ def test_each_step_of_the_reading_page_leads_to_its_remark_and_to_its_count(clie
         assert client.get(address, {"step": "9.9.9"}).status_code == 200
 
 
+def test_a_step_that_only_tells_how_many_stitches_there_are_can_be_counted_after(db):
+    """The raglan's last step of the yoke works nothing: "After 62 rounds there are 320 sts"."""
+    place = make_place(make_call(pattern=make_pattern("cinderfell_raglan")))
+    rows = counted_rows(placement_figures(place), place.size)
+    yoke = [row for row in rows if row.title == "Yoke"]
+    assert yoke[-1].in_section.startswith("Yoke 6: After ")
+    assert f" {yoke[-1].worked} sts: " in yoke[-1].shown
+    assert yoke[-1].worked == yoke[-2].worked
+    assert len({(row.spot, row.name) for row in rows}) == len(rows)
+
+
 def test_a_count_from_another_phone_is_shown_before_it_is_replaced(client, db):
     place = make_place(pullover_call())
     row, other = counted_rows(placement_figures(place), place.size)[:2]
