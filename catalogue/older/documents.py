@@ -94,7 +94,11 @@ def _value(older: OlderText, place: int, decision: Decision, names: Mapping[int,
             "formula": relation_formula(relation, names[relation.other], candidate, decision.kind)
         }
     unit = _unit_of(candidate, "")
-    return entry | {"list": [_entry(number, unit) for number in candidate.numbers]}
+    entry |= {"list": [_entry(number, unit) for number in candidate.numbers]}
+    dashes = [size for size, number in zip(older.sizes, candidate.numbers, strict=True) if number is None]
+    if dashes:
+        entry["settled"] = [{"what": "missing", "sizes": dashes, "why": "The older text has a dash here."}]
+    return entry
 
 
 def _entry(number: Decimal | None, unit: str) -> str | int | float | None:

@@ -24,7 +24,7 @@ NAMED = {
 # What is noticed in a line and may be right.
 NOTICED = (("ease", "Not the ease that was wanted"), ("rounding", "Moved too far by rounding"),
            ("multiple", "Off its multiple"), ("may_shrink", "Smaller than the size before"),
-           ("may_jump", "A step unlike the others"))  # fmt: skip
+           ("may_jump", "A step unlike the others"), ("missing", "No number in a size"))  # fmt: skip
 STITCHES, ROWS = frozenset({"stitches", "count"}), frozenset({"rows", "count"})
 # Keys whose content is the name of a line of one of some kinds, or a number.
 LINES = {

@@ -17,6 +17,7 @@ SETTLING = (
     ("ease", "an ease that was not wanted"),
     ("rounding", "moved too far by rounding"),
     ("multiple", "off its multiple"),
+    ("missing", "no number in a size"),
     ("holds", "a check that does not hold"),
 )
 SETTLED_PARTS = (("values", "a line"), ("checks", "a check"))
@@ -63,7 +64,7 @@ class SettleForm(forms.Form):
         """The entry with the reason; what stops the pattern, or is noticed no more, can't be settled."""
         part, name, what = (self.cleaned_data[key] for key in ("part", "name", "settled_by"))
         here = [one for one in self.noticed if (one.part, one.name) == (part, name)]
-        found = next((one for one in here if one.settled_by == what and one.weight == "warn"), None)
+        found = next((one for one in here if one.settled_by == what and one.may_be_settled), None)
         if found is None and any(one.weight == "stop" for one in here):
             raise forms.ValidationError("What stops the pattern can’t be settled: correct the line.")
         if found is None:

@@ -9,6 +9,8 @@ from grading.core.sheet.noticing import excused_steps
 from grading.grid.grid import place_label
 from grading.sheets.documents import Document, entries_of
 
+# A list that has no number in a size: that stops a pattern, and may be right.
+MISSING = "missing"
 # How a sentence that differs from size to size is said once, and by which key its line says that it is right.
 _SHORT = (
     (
@@ -24,6 +26,7 @@ _SHORT = (
         "not a number of its multiple",
         "multiple",
     ),
+    (re.compile(r"There is no number, and .*: enter it, or say why there is none\."), "no number", MISSING),
 )
 
 
@@ -39,6 +42,11 @@ class FindingGroup:
     weight: str
     settled_by: str = ""
     where: str = ""
+
+    @property
+    def may_be_settled(self) -> bool:
+        """Whether a reason lets it stay as it is: of what stops a pattern, only a number that is missing."""
+        return bool(self.settled_by) and (self.weight == "warn" or self.settled_by == MISSING)
 
     @property
     def sentence(self) -> str:
@@ -116,5 +124,8 @@ def settled_lines(document: Document, graded: Graded) -> list[SettledLine]:
 
 
 def _short(says: str) -> tuple[str, str]:
-    """A sentence without its numbers, and the key that settles it."""
-    return next(((short, key) for pattern, short, key in _SHORT if pattern.fullmatch(says)), (says, ""))
+    """A sentence without its numbers, and the key that settles it; what is missing is said in full."""
+    for pattern, short, key in _SHORT:
+        if pattern.fullmatch(says):
+            return (says if key == MISSING else short), key
+    return says, ""

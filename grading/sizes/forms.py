@@ -14,7 +14,8 @@ from grading.entries.layouts import plain_layout
 from grading.grid.refusals import refusal_in_words
 from grading.sheets.documents import Document
 from grading.sizes.groups import GroupProblem, groups_text, proposed_groups, read_groups
-from grading.sizes.sizes import label_problem, read_labels, resize
+from grading.sizes.new_sizes import filled_from, source_table, still_lacking
+from grading.sizes.sizes import added_sizes, label_problem, read_labels, resize
 
 PROPOSED = "A proposal stands here, and is saved with the sizes: change it, or clear it for one list. "
 GROUPS_HELP = (
@@ -56,6 +57,14 @@ class SizesForm(forms.Form):
         }
         super().__init__(data, initial=initial)
         self.fields["groups"].help_text = (PROPOSED if self.proposed else "") + GROUPS_HELP
+        self.source = source_table(document)
+        if self.source:
+            self.fields["from_table"] = forms.BooleanField(
+                label=f"Take the body measurements of new sizes from “{self.source.table.name}”",
+                required=False,
+                initial=True,
+                help_text=f"Your other sizes have its numbers. It has {', '.join(self.source.others)} too.",
+            )
         self.helper = plain_layout(self, kept=True)
 
     def clean_labels(self) -> str:
@@ -71,6 +80,22 @@ class SizesForm(forms.Form):
         except PatternFileError as error:
             raise forms.ValidationError(error.reason)
         return text
+
+    @property
+    def new(self) -> list[str]:
+        """The sizes that are added; a label in place of another one only renames."""
+        return added_sizes(list(self.before["sizes"]), list(self.document["sizes"]))
+
+    def rounded(self) -> list[str]:
+        """What is still to be filled in, in sentences."""
+        return still_lacking(self.document, self.new)
+
+    def clean_from_table(self) -> bool:
+        """Take the numbers of the table over into new sizes, where that is wanted."""
+        wanted = bool(self.cleaned_data["from_table"])
+        if wanted and self.source and not self.errors:
+            self.document = filled_from(self.source, self.document, self.new)
+        return wanted
 
     def clean_groups(self) -> str:
         """Refuse groups that don't hold each size once; those that were not touched follow their sizes."""

@@ -86,6 +86,12 @@ def _sources(old: list[str], labels: list[str]) -> list[int | None]:
     return [old.index(label) if label in old else None for label in labels]
 
 
+def added_sizes(old: list[str], labels: list[str]) -> list[str]:
+    """Return the labels that stand for no size of before."""
+    pairs = zip(labels, _sources(old, labels), strict=True)
+    return [label for label, source in pairs if source is None]
+
+
 def _is_reordered(old: list[str], labels: list[str]) -> bool:
     """Whether a known label stands in another place, so that places cannot mean the same sizes."""
     return any(label in old and old.index(label) != place for place, label in enumerate(labels))

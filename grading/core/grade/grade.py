@@ -14,6 +14,7 @@ from grading.core.grade.cautions import caution_findings
 from grading.core.grade.joins import JoinLengths, join_lengths
 from grading.core.grade.mirrors import mirror_findings
 from grading.core.grade.missing_facts import missing_facts
+from grading.core.grade.missing_numbers import PrintedNames, missing_number_findings, printed_names
 from grading.core.grade.parts import (
     check_results,
     curve_plans,
@@ -60,6 +61,7 @@ class Named(Protocol):
 
 Numbers = NDArray[np.float64]
 WORDS, TYPED, ROW_SIDES, MIRRORS = "words", "typed numbers", "row sides", "mirrors"
+PRINTED = "printed names"
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +240,7 @@ def _graded(pattern: PatternFile, of: Workings) -> WorkedOut:
     pattern.memo[WORDS] = of.parts[WORDS]
     of.part(ROW_SIDES, None, partial(_notice_row_sides, of, shapings, curves))
     of.part(MIRRORS, pattern.shapings, partial(_notice_mirrors, of, shapings))
+    printed: PrintedNames = of.part(PRINTED, words, lambda: printed_names(of.pattern_with(values=words)))
     graded = WorkedOut(
         pattern=pattern,
         sizes=pattern.sizes,
@@ -256,7 +259,7 @@ def _graded(pattern: PatternFile, of: Workings) -> WorkedOut:
         pieces=pieces,
         joins=joins,
         yarn=tuple(yarn),
-        findings=(*lines, *of.findings),
+        findings=(*missing_number_findings(pattern, of.made, printed), *lines, *of.findings),
         made=of.made,
         parts=of.parts,
     )

@@ -60,6 +60,20 @@ def test_a_finding_that_is_right_is_settled_with_its_reason(client):
     assert "(8 → 6, S to M; 6 → 4, M to L)." in page.content.decode()
 
 
+def test_a_list_that_lacks_a_number_stops_until_somebody_says_why(client):
+    values = small_document()["values"]
+    values[3] = {**values[3], "list": [8, 8, None]}
+    steps = [{"title": "Edge", "steps": [f"Work {{{values[3]['name']}}} rows."]}]
+    pattern = load(values=values, sections=steps)
+    says = (
+        "Edge, rows in L: There is no number, and Edge, step 1 needs it: enter it, or say why there is none."
+    )
+    assert says in [group.sentence for group in sheet(client, pattern).context["noticed"]]
+    assert "Why it is right" in sheet(client, pattern).content.decode()
+    assert settle(client, pattern, settled_by="missing", why="L has no edge.").status_code == 302
+    assert says not in [group.sentence for group in sheet(client, pattern).context["noticed"]]
+
+
 def test_a_reason_excuses_the_sizes_it_was_given_for_and_not_the_line_in_all_others(client):
     values = small_document()["values"]
     values[3] = {**values[3], "list": [8, 6, 7]}

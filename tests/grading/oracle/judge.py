@@ -150,7 +150,9 @@ def differences(pattern, graded, *, repeats=True):
         told += compare(part, plain[part], graded[part])
     told += compare_spreads(plain["spreads"], graded["spreads"])
     told += compare("yarn", plain["yarn"], graded["yarn"])
-    theirs = Counter((f["where"], f["size"], f["weight"]) for f in graded["findings"])
+    # What a size lacks in print hangs on words as well: tests/grading/core/grade/test_missing_numbers.py.
+    told_here = [one for one in graded["findings"] if not one["says"].startswith("There is no number, and ")]
+    theirs = Counter((f["where"], f["size"], f["weight"]) for f in told_here)
     if not repeats:
         plain["findings"], theirs = Counter(set(plain["findings"])), Counter(set(theirs))
     told += [
