@@ -27,6 +27,7 @@ from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import PieceEntry, ValueEntry
 
 TYPE_MM = 3.4
+SAME_MM = 0.5  # levels that are nearer than this are one
 # What the words of a measurement say of where it lies: "{2 cm} below the armholes".
 _BELOW = re.compile(
     r"(?:\{?(?P<far>\d+(?:\.\d+)?) ?(?P<unit>mm|cm|in)\}? )?\b(?:below|under|at) the (?:armhole|underarm)"
@@ -77,7 +78,8 @@ def _picture(
     left, bottom, right, top = drawing.box
     scale = max((right - left) / WIDEST_MM, (top - bottom) / HIGHEST_MM)
     measures, box = place_measures(drawing, [reading], scale=scale, type_mm=TYPE_MM)
-    if reading.way == ACROSS and (line := _below_armhole(piece, value, drawing)):
+    line = _below_armhole(piece, value, drawing) or _within(drawing)
+    if reading.way == ACROSS and line:
         measures, box = [_inside(line, Paper(left, top, scale))], _box_of(drawing, scale)
     half = reading.parts == 2
     title = f"{piece.label}: {value.label} is measured as far as the marked line goes" + (
@@ -102,13 +104,24 @@ def _below_armhole(piece: PieceEntry, value: ValueEntry, drawing: PieceDrawing) 
         return None
     far_mm = float(said["far"]) * _MM[said["unit"]] if said["far"] else 0.0
     level = max(float(armhole.under[1]) - far_mm, drawing.box[1])
-    across = _crossings(drawing, level)
-    if not across:
+    return _across(drawing, level)
+
+
+def _within(drawing: PieceDrawing) -> DimensionLine | None:
+    """The line where its ends lie, as just above a rib; None where that is at top or bottom, or aslant."""
+    line, (_, bottom, _, top) = drawing.lines[0], drawing.box
+    level = float(line.start[1])
+    if abs(level - float(line.end[1])) > SAME_MM or not bottom + SAME_MM < level < top - SAME_MM:
         return None
-    start, end = min(across), max(across)
-    if abs(end - start - drawing.lines[0].length_mm) > CLOSE * drawing.lines[0].length_mm:
+    return _across(drawing, level)
+
+
+def _across(drawing: PieceDrawing, level: float) -> DimensionLine | None:
+    """The one line of a drawing from edge to edge at a level; None where it would be longer or shorter."""
+    line, across = drawing.lines[0], _crossings(drawing, level)
+    if not across or abs(max(across) - min(across) - line.length_mm) > CLOSE * line.length_mm:
         return None
-    return DimensionLine(value.name, (start, level), (end, level))
+    return DimensionLine(line.value, (min(across), level), (max(across), level))
 
 
 def _crossings(drawing: PieceDrawing, level: float) -> list[float]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from grading.core.formula.literals import LENGTH_UNITS_MM
 from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
 from grading.core.pattern.pattern import PatternFile
-from grading.core.printing.numbers import half_up
+from grading.core.printing.numbers import half_up, print_inches
 
 # Measurements that a garment is found by, with the names that patterns give them.
 GIRTHS = {
@@ -33,7 +33,7 @@ class AskedBody:
     """A measurement as asked for: the mark that patterns for it carry, or why it can't be read.
 
     `in_words` is what was read, as “bust or chest of 96 cm” or “of 38 in (96.5 cm)”; `in_inches` what to type
-    if inches are meant.
+    if inches are meant; `units` those to answer in, empty where none were said.
     """
 
     mark: str = ""
@@ -42,6 +42,7 @@ class AskedBody:
     length_mm: float = 0.0
     in_words: str = ""
     in_inches: str = ""
+    units: str = ""
 
 
 def body_marks(core: PatternFile) -> Iterator[str]:
@@ -88,12 +89,18 @@ def read_body(girth: str, typed: str) -> AskedBody:
         girth=known,
         length_mm=length_mm,
         in_words=f"{GIRTHS[known][0].lower()} of {_said(float(read.number), read.unit, length_mm)}",
+        units=read.unit if read.unit in ("cm", "in") else "",
         in_inches=f"{typed.strip()} in" if not read.unit and length_mm < MEANT_IN_INCHES_MM[known] else "",
     )
 
 
 def _said(number: float, unit: str | None, length_mm: float) -> str:
-    """A measurement as it was said, in another unit than cm with its centimetres to the half."""
+    """A measurement as it was said, in another unit than cm with its centimetres to the half.
+
+    >>> _said(40.25, "in", 40.25 * 25.4), _said(40.3, "in", 40.3 * 25.4)
+    ('40¼ in (102 cm)', '40.3 in (102.5 cm)')
+    """
     if unit in (None, "", "cm"):
         return f"{round(length_mm / MM_PER_CM, 2):g} cm"
-    return f"{round(number, 2):g} {unit} ({half_up(length_mm / MM_PER_CM, 0.5):g} cm)"
+    said = print_inches(length_mm) if unit == "in" and (number * 4).is_integer() else f"{round(number, 2):g}"
+    return f"{said} {unit} ({half_up(length_mm / MM_PER_CM, 0.5):g} cm)"

@@ -274,6 +274,9 @@ def asked_print(request: HttpRequest, record: Record) -> dict[str, str]:
 
 
 def asked_units(request: HttpRequest, record: Record) -> str:
-    """The units that the address asks for; else the pattern's own."""
+    """The units that the address asks for; else inches to whom measures in them, or the pattern's own."""
     asked = request.GET.get("units", "")
-    return asked if asked in UNITS else str(record["pattern"]["home_units"])
+    if asked in UNITS:
+        return asked
+    is_in_inches = read_body("", request.GET.get("measures", "")[:80]).units == "in"
+    return "in" if is_in_inches else str(record["pattern"]["home_units"])

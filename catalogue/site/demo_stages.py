@@ -269,7 +269,7 @@ def _send_everything(maker: Maker, placement: Placement) -> None:
     )
     if maker.email == FIRST_TO_SAY:
         remark = "The body came out longer than the table says, and I counted the rounds twice."
-        add_remark(placement=placement, place="sections[1].steps[0]", text=remark)
+        add_remark(placement=placement, place="sections[3].steps[0]", text=remark)
     if maker.email in STUCK:
         _say_stuck(placement, STUCK[maker.email])
     finish_result(placement=placement)

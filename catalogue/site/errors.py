@@ -10,7 +10,7 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 
 from catalogue.studio.out_of_reach import FilesOutOfReach
-from testing.access.requests import PlaceOver, QuestionGone
+from testing.access.requests import ApplicationGone, PlaceOver, QuestionGone
 from testing.places.returning import may_return_until
 
 logger = logging.getLogger(__name__)
@@ -46,6 +46,8 @@ def page_not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     if isinstance(exception, QuestionGone):
         page = {"placement": exception.placement}
         return render(request, "testing/question_gone.html", page, status=404)
+    if isinstance(exception, ApplicationGone):
+        return render(request, "testing/application_gone.html", status=404)
     return render(request, "404.html", {"says": ""}, status=404)
 
 

@@ -38,6 +38,10 @@ class QuestionGone(Http404):
         self.placement = placement
 
 
+class ApplicationGone(Http404):
+    """An application that was taken back, or whose time was over; the answer says so."""
+
+
 class NamedPart(Protocol):
     """A part of a pattern with a name."""
 

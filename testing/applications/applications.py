@@ -125,6 +125,15 @@ def application_of_key(key: str) -> Application | None:
     return Application.objects.select_related("call__pattern").filter(pk=pk, token=token).first()
 
 
+def is_erased(key: str) -> bool:
+    """Whether a key was made for an application that is there no more."""
+    try:
+        pk, _ = signing.Signer(salt=_SALT).unsign_object(key)
+    except (signing.BadSignature, ValueError, TypeError):
+        return False
+    return not Application.objects.filter(pk=pk).exists()
+
+
 def _store(call: TestCall, answers: Answers, consent: str) -> Application:
     """Write the application together with the consent as it was shown."""
     return Application.objects.create(

@@ -51,15 +51,18 @@ class SizeTable:
         away, size = self._away_cm, self.bodies.nearest(self.body_mm)
         if away is None:
             return ""
-        apart = length_in(away * MM_PER_CM, self.units)
+        apart = self._told_apart(size)
         average = " on average" if len(self.body_mm) > 1 else ""
         if away > FARTHEST_CM:
             return f"No size is near your measurements: the nearest, {size}, is {apart} away{average}."
         if pair := self.bodies.between(self.body_mm):
-            other = self.bodies.distance_cm(pair[1], self.body_mm) or 0
-            far = length_in(other * MM_PER_CM, self.units)
+            far = self._told_apart(pair[1])
             return f"You lie between {size} and {pair[1]}: {size} is {apart} away, {pair[1]} {far}{average}."
         return f"Size {size} is nearest to your measurements: {apart} away{average}."
+
+    def _told_apart(self, size: str) -> str:
+        """How far a size is from the body, as whoever subtracts the numbers of the table finds it."""
+        return length_in(self.bodies.told_apart_cm(size, self.body_mm, self.units) * MM_PER_CM, self.units)
 
     @property
     def _away_cm(self) -> float | None:

@@ -14,7 +14,7 @@ from catalogue.studio.limits import refuse_letter
 from catalogue.studio.requests import form_page
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
-from testing.access.requests import sent
+from testing.access.requests import ApplicationGone, sent
 from testing.access.selectors import open_calls, public_calls
 from testing.access.typed import UNIT_NAMES
 from testing.applications.applications import (
@@ -25,6 +25,7 @@ from testing.applications.applications import (
     body_in_words,
     change_application,
     consent_glance,
+    is_erased,
     may_change,
     takes_applications,
 )
@@ -131,7 +132,7 @@ def _application_or_404(key: str) -> Application:
     """The application that a key was made for."""
     found = application_of_key(key)
     if found is None:
-        raise Http404
+        raise ApplicationGone if is_erased(key) else Http404
     return found
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from grading.core.printing.numbers import half_up, print_inches
+from grading.core.printing.numbers import MM_PER_INCH, half_up, print_inches
 from testing.asked.figures import Figures
 from testing.models import TestCall
 
@@ -47,6 +47,11 @@ class SizeBodies:
         """How far a size is from a body: the mean difference in cm; None where nothing can be compared."""
         apart = [abs(body_mm[name] - mm) for name, mm in self.of_size(size).items() if name in body_mm]
         return sum(apart) / len(apart) / MM_PER_CM if apart else None
+
+    def told_apart_cm(self, size: str, body_mm: Mapping[str, float], units: str) -> float:
+        """The same between a body and the numbers that a table in these units prints."""
+        told = {name: told_body_mm(mm, units) for name, mm in self.of_size(size).items() if name in body_mm}
+        return sum(abs(body_mm[name] - mm) for name, mm in told.items()) / max(len(told), 1) / MM_PER_CM
 
     def nearest(self, body_mm: Mapping[str, float]) -> str:
         """The size that is nearest to a body; empty where nothing can be compared."""
@@ -123,6 +128,16 @@ def body_number(length_mm: float, units: str) -> str:
     ('73.5', '96', '38')
     """
     return print_inches(length_mm) if units == "in" else f"{half_up(length_mm / MM_PER_CM, 0.5):g}"
+
+
+def told_body_mm(length_mm: float, units: str) -> float:
+    """The length that `body_number` prints, in mm.
+
+    >>> told_body_mm(737, "cm"), told_body_mm(965.2, "in")
+    (735.0, 965.2)
+    """
+    step = MM_PER_INCH / 4 if units == "in" else MM_PER_CM / 2
+    return half_up(length_mm, step)
 
 
 def _known(mm: float | None) -> float | None:

@@ -16,9 +16,9 @@ from catalogue.selling.outsiders import held_about_outsider
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import signed_in_required
-from testing.access.requests import SignedInRequest
+from testing.access.requests import ApplicationGone, SignedInRequest
 from testing.access.selectors import own_placements, result_of
-from testing.applications.applications import application_of_key, body_in_words, may_change
+from testing.applications.applications import application_of_key, body_in_words, is_erased, may_change
 from testing.mails.mails import mails_in_words
 from testing.models import Application, Result
 from testing.privacy.erasing import erase_application, erase_person, wish_erased
@@ -136,17 +136,19 @@ def application_erase(request: HttpRequest, key: str) -> HttpResponse:
     """Take an application back and erase it, once asked."""
     found = application_of_key(key)
     if found is None:
-        raise Http404
+        raise ApplicationGone if is_erased(key) else Http404
     if request.method != "POST":
         return _erase_page(request, found, key)
-    slug = found.call.slug
+    slug, placement = found.call.slug, getattr(found, "placement", None)
+    had_figures = placement is not None and result_of(placement) is not None
     wish_erased(whom=found)  # should this end in the middle, it is done later
     try:
         erase_application(application=found)
     except FilesOutOfReach as problem:
         logger.error("Erasing on request: %s.", problem.why)  # noqa: TRY400 the sentence says it all
         return _erase_page(request, found, key, status=503)
-    return render(request, "testing/application_erased.html", {"slug": slug})
+    page = {"slug": slug, "had_figures": had_figures}
+    return render(request, "testing/application_erased.html", page)
 
 
 def _erase_page(request: HttpRequest, application: Application, key: str, status: int = 200) -> HttpResponse:

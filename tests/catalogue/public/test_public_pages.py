@@ -160,8 +160,8 @@ def test_a_filter_without_a_choice_is_not_offered(client):
     [
         ("104", "L", "a bust or chest of 104 cm take size L: 117 cm finished, 13 cm more than yours: loose."),
         ("109", "L", "take size L: 117 cm finished, 8 cm more than yours: with some room."),
-        # unrounded it is 117.14 cm less 102.87 cm, 14.5 cm: what is told follows from what is printed
-        ("40 1/2 in", "L", "of 40.5 in (103 cm) take size L: 117 cm finished, 14 cm more than yours: loose."),
+        # 117.14 cm are 46.1 in, printed as 46: what is told follows from what is printed, in the unit typed
+        ("40 1/2 in", "L", "of 40½ in (103 cm) take size L: 46 in finished, 5½ in more than yours: loose."),
         ("none", "", ""),
         ("", "", ""),
     ],

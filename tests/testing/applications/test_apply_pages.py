@@ -173,9 +173,14 @@ def test_erasing_an_application_asks_on_a_second_page(client, call):
     assert "Your body measurements." in asked
     assert Application.objects.exists()
     erase = reverse("application_erase", args=[key])
-    assert send_form(client, erase, action=erase).status_code == 200
+    erased = send_form(client, erase, action=erase)
+    assert erased.status_code == 200
+    assert "Nothing is left here." in erased.content.decode()
     assert not Application.objects.exists()
-    assert client.get(reverse("application", args=[key])).status_code == 404
+    for old in (reverse("application", args=[key]), erase):
+        gone = client.get(old)
+        assert gone.status_code == 404
+        assert "This application is erased" in gone.content.decode()
 
 
 @pytest.mark.parametrize(

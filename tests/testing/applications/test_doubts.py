@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from testing.applications.applications import application_key
+from testing.asked.bodies import SizeBodies
 from testing.models import Application
 from testing.places.places import give_place
 from tests.sent_forms import form_on, send_form
@@ -217,3 +218,10 @@ def test_how_many_garments_somebody_made_is_chosen_and_not_guessed(client, call)
     answer = send_form(client, address(call), **application_form(experience=""))
     assert "How much have you made before?" in answer.content.decode()
     assert not Application.objects.exists()
+
+
+def test_how_far_a_size_is_away_comes_out_of_the_numbers_of_the_table():
+    """By hand: 104.14 cm is printed as 104, and 98 lies 6 from it; 41 in lie 2¾ from 38¼ in, 97.2 cm."""
+    bodies = SizeBodies(("M", "L"), {"bust": "Bust"}, {"bust": (972.0, 1041.4)})
+    assert bodies.told_apart_cm("L", {"bust": 980}, "cm") == pytest.approx(6)
+    assert bodies.told_apart_cm("M", {"bust": 41 * 25.4}, "in") == pytest.approx(2.75 * 2.54)

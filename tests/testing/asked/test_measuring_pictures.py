@@ -54,6 +54,17 @@ def test_the_chest_is_drawn_where_its_words_say_below_the_armholes(pullover):
     assert down / level(strokes) == pytest.approx((armhole + 20) / (chest / 2), rel=0.01)
 
 
+def test_the_wrist_is_drawn_where_its_words_say_above_the_rib(pullover):
+    """One scale for across and down: it lies as far down as the sleeve goes without its rib (derived)."""
+    figures = pattern_figures(pullover)
+    strokes, at = pictures_of(pullover)["wrist"].strokes, figures.size_place("M")
+    wrist, length, rib = (
+        figures.graded.values[name].worked[at] for name in ("wrist", "sleeve_length", "rib_height")
+    )
+    down = float(strokes.removeprefix("M").split("H")[0].split()[1])
+    assert down / level(strokes) == pytest.approx((length - rib) / wrist, rel=0.01)
+
+
 def level(strokes):
     first, _, rest = strokes.removeprefix("M").partition("H")
     return float(rest.split("M")[0]) - float(first.split()[0])
