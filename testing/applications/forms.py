@@ -5,7 +5,7 @@ from typing import Any, cast
 
 from crispy_forms.bootstrap import StrictButton
 from crispy_forms.helper import FormHelper
-from crispy_forms.layout import HTML, Fieldset, Layout, Submit
+from crispy_forms.layout import HTML, Div, Fieldset, Layout, Submit
 from django import forms
 from django.core.exceptions import ValidationError
 from django.http import QueryDict
@@ -39,6 +39,14 @@ SIZES = (
     '{% if not is_preview %}{% include "testing/_size_bodies.html" with table=form.table only %}{% endif %}'
 )
 WISHES = (("wish_1", "First choice"), ("wish_2", "Second choice"), ("wish_3", "Third choice"))
+
+
+def _fold(title: str, *of: str | HTML) -> Div:
+    """What may be left out: folded up on a phone, unless something stands in a field or is wrong there."""
+    fields = [f"form.{one}.value or form.{one}.errors" for one in of if isinstance(one, str)]
+    is_open = f"{{% if {' or '.join(fields)} %}} open{{% endif %}}" if fields else ""
+    begin = f'<details class="narrow-fold"{is_open}><summary>{title}</summary>'
+    return Div(HTML(begin), *of, HTML("</details>"))
 
 
 class ApplicationForm(GlanceForm):
@@ -184,14 +192,17 @@ class ApplicationForm(GlanceForm):
         again = Submit("send", self.button, css_id="send-answered")
         asked = [Fieldset("Before it is sent", *self.questions, again)] if self.questions else []
         looked = [*self.looked_at, *self._look_button()] if self.looked_at else []
-        picture = [HTML(PICTURE)] if self.picture.lines else []
+        picture = [_fold("Where to lay the tape", HTML(PICTURE))] if self.picture.lines else []
+        first, *more = (name for name, _ in WISHES)
+        wishes = [first, _fold("Second and third choice, if you like", *more)]
+        extra = _fold("Yarn, tool and what you need from us, if you like", "yarn", "tool", "access_needs")
         measures = [*picture, "units", *(f"body_{one.name}" for one in self.body)]
         return Layout(
             *asked,
             Fieldset("About you", *self.about_you),
             Fieldset("Body measurements", *measures, *self._look_button()),
-            Fieldset("Sizes you would make", HTML(SIZES), *looked, *(name for name, _ in WISHES)),
-            Fieldset("Yarn and experience", "yarn", "tool", "experience", "access_needs"),
+            Fieldset("Sizes you would make", HTML(SIZES), *looked, *wishes),
+            Fieldset("Experience and yarn", "experience", extra),
             Fieldset("Your consent", *self.agreed),
             "seen",
             *self.answered,

@@ -190,3 +190,17 @@ def test_erasing_an_application_asks_on_a_second_page(client, call):
 def test_an_altered_key_is_not_found(client, call, change):
     key = application_key(make_application(call))
     assert client.get(reverse("application", args=[change(key)])).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("typed", "opened"),
+    [
+        ({"wish_2": "", "yarn": "", "access_needs": ""}, []),
+        ({"wish_2": "M", "yarn": "", "access_needs": ""}, ["Second"]),
+        ({"wish_2": "", "yarn": "", "access_needs": "Large print"}, ["Yarn"]),
+    ],
+)
+def test_what_may_be_left_out_is_folded_up_until_something_stands_in_it(client, call, typed, opened):
+    assert not re.search(r"<details[^>]* open", client.get(address(call)).content.decode())
+    page = client.post(address(call), application_form(consent="", tool="", **typed)).content.decode()
+    assert re.findall(r"<details[^>]* open><summary>(\w+)", page) == opened
