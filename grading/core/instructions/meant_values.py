@@ -1,7 +1,7 @@
 """Which value of the sheet a number that was typed into a step may mean, and what is said about it."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import nan
 from typing import cast
@@ -16,12 +16,13 @@ from grading.core.pattern.pattern import PatternFile
 from grading.core.printing.edition import Units
 from grading.core.printing.measures import printed_lists
 from grading.core.printing.numbers import DASH, MOST_IN_LINE, number_list
-from grading.core.sheet.findings import Finding
+from grading.core.sheet.findings import Finding, Weight
 
 MOST_MEANT = 4
 MOST_POINTED = 50
 LEAST_NEAR_MM, NEAR = 100.0, 0.1  # a shorter length is near to too many others
 MOST_OFF = 0.5
+SURELY_A_LIST = 3  # two numbers, as in "20 (22)", may be two units or two choices
 TOLD = 0.2  # a value that the words speak of comes before one that is up to five times nearer
 # Half of what lengths are printed to: cm to the nearest half, inches to the nearest quarter.
 SAME_MM = {"cm": 2.5, "in": 25.4 / 8}
@@ -61,11 +62,12 @@ class Pointer:
     typed: NumberInStep
     meant: tuple[Meant, ...]
     says: str
+    weight: Weight = "warn"
 
     @property
     def finding(self) -> Finding:
-        """The pointer as a finding to think about."""
-        return Finding(self.where, None, "warn", self.line, self.column, self.says)
+        """The pointer as a finding: to think about, or in the way where a size has no number."""
+        return Finding(self.where, None, self.weight, self.line, self.column, self.says)
 
 
 def typed_by_step(pattern: PatternFile) -> TypedBySteps:
@@ -95,7 +97,8 @@ def point_at_numbers(facts: Facts, typed: TypedBySteps | None = None) -> list[Po
     Returns:
         Pointers at `sections[i].steps[j]` in order, at most 50 in one step: every number that
         `grading.core.instructions.typed_numbers` finds; a doubtful one only where a value is that number,
-        or is a length of 10 cm or more that is less than a tenth off.
+        or is a length of 10 cm or more that is less than a tenth off. A list of three numbers or more
+        that are not as many as the sizes stops a pattern.
 
     Source: common practice.
     """
@@ -108,7 +111,11 @@ def point_at_numbers(facts: Facts, typed: TypedBySteps | None = None) -> list[Po
         pointed = [pair for pair in meant if pair[1] or not pair[0].is_doubtful][:MOST_POINTED]
         for one, values in pointed:
             place = line_and_column(section.steps[j], one.offset)
-            found.append(Pointer(f"sections[{i}].steps[{j}]", *place, one, tuple(values), _says(one, values)))
+            weight: Weight = "warn"
+            says = _says(one, values)
+            if _is_off(one, len(pattern.sizes)):
+                says, weight = _says_off(one), "stop" if len(one.numbers) >= SURELY_A_LIST else "warn"
+            found.append(Pointer(f"sections[{i}].steps[{j}]", *place, one, tuple(values), says, weight))
     return found
 
 
@@ -151,8 +158,10 @@ class _Table:
     def meant_by(self, typed: NumberInStep, told: NDArray[np.bool_]) -> list[Meant]:
         """Return the values that a typed number may mean, the likeliest first."""
         fitting = [i for i, name in enumerate(self.names) if self.facts.units_of[name] in typed.kinds]
-        if not fitting or not typed.places:
+        if not fitting or not typed.places or _is_off(typed, len(self.sizes)):
             return []
+        if len(typed.numbers) == len(self.sizes):  # a list keeps the place of every size, in a block as well
+            typed = replace(typed, numbers=tuple(typed.numbers[place] for place in typed.places))
         gaps = _gaps(typed, self.rows[np.ix_(fitting, typed.places)])
         same = gaps <= _same(typed)
         off = gaps.mean(axis=1) if typed.is_list else gaps.min(axis=1)
@@ -167,7 +176,7 @@ class _Table:
         )
         near = [i for i in ranked if off[i] <= _most_off(typed)][:MOST_MEANT]
         meant = [self._meant(typed, self.names[fitting[i]], gaps[i]) for i in near]
-        return [one for one in meant if one.is_same] or meant
+        return [one for one in meant if one.is_same] or ([] if typed.is_list else meant)
 
     def _meant(self, typed: NumberInStep, name: str, gaps: Numbers) -> Meant:
         """Return a value as it is offered."""
@@ -232,8 +241,7 @@ def _says(typed: NumberInStep, meant: Sequence[Meant]) -> str:
     best = meant[0]
     write = f"write {best.reference}"
     if typed.is_list:
-        other = "which has the same numbers" if best.is_same else f"which is {best.numbers}, if it is meant"
-        return f"{begun} for each size: {write}, {other}."
+        return f"{begun} for each size: {write}, which has the same numbers."
     if best.is_same:
         return f"{begun}; {best.name} is {typed.source} in {best.same_in}: {write}, which follows the sheet."
     if best.same_in:
@@ -241,6 +249,20 @@ def _says(typed: NumberInStep, meant: Sequence[Meant]) -> str:
         return f"{begun}; {only}: {write} if it is meant{fixed}."
     none_gives_it = " and no value gives it" if typed.is_closing else ""
     return f"{begun}{none_gives_it}; {best.name} is {best.near}: {write} if it is meant{fixed}."
+
+
+def _is_off(typed: NumberInStep, sizes: int) -> bool:
+    """Whether a list has another number of numbers than there are sizes, here or in all."""
+    return typed.is_list and len(typed.numbers) not in (len(typed.places), sizes)
+
+
+def _says_off(typed: NumberInStep) -> str:
+    """Say that a list does not have a number for each size."""
+    sizes = "1 size" if len(typed.places) == 1 else f"{len(typed.places)} sizes"
+    return (
+        f"“{typed.shown}” has {len(typed.numbers)} numbers for {sizes}: write one for each, or the name of a "
+        "value in braces. If it is no list by size, put it in backticks."
+    )
 
 
 def _or_fixed(typed: NumberInStep) -> str:

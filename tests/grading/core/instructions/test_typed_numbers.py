@@ -179,11 +179,31 @@ def test_a_list_for_all_sizes_names_the_value_that_is_the_same():
     assert says("Ch 60 (66, 72).") == (
         "“Ch 60 (66, 72)” is typed for each size: write {back_stitches}, which has the same numbers."
     )
-    assert says("Ch 60 (66, 74).") == (
-        "“Ch 60 (66, 74)” is typed for each size: write {back_stitches}, which is 60 (66, 72), if it is "
-        "meant."
+    in_block = says("::: only sizes=M..L\nCh 60 (66, 72).\n:::")
+    assert (
+        in_block
+        == "“Ch 60 (66, 72)” is typed for each size: write {back_stitches}, which has the same numbers."
     )
-    assert "which is 60 (66, 72), if it is meant" in says("Ch 60 (66).")
+
+
+def test_a_list_that_no_value_has_in_all_sizes_names_none():
+    assert says("Ch 60 (66, 74).") == (
+        "“Ch 60 (66, 74)” is typed and no value gives it: add one and write its name in braces."
+    )
+
+
+def test_a_list_with_too_few_or_too_many_numbers_stops():
+    ends = (
+        "write one for each, or the name of a value in braces. If it is no list by size, put it in backticks."
+    )
+    (long,) = pointers("Work 60 (66, 72, 78) rows.")
+    assert (long.says, long.finding.weight) == (
+        f"“60 (66, 72, 78) rows” has 4 numbers for 3 sizes: {ends}",
+        "stop",
+    )
+    (short,) = pointers("Ch 60 (66).")
+    assert (short.says, short.finding.weight) == (f"“Ch 60 (66)” has 2 numbers for 3 sizes: {ends}", "warn")
+    assert pointers("Work `60 (66, 72, 78) rows`.") == []
 
 
 def test_a_list_of_lengths_is_compared_as_it_is_printed():
