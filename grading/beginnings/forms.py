@@ -6,6 +6,7 @@ from django import forms
 
 from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import EASE_SOURCE, Construction, fabrics, lacking
+from grading.beginnings.excused_steps import with_steps_excused
 from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
 from grading.core.sizes.tables import SizeTable
 from grading.entries.facts_forms import LONGEST_TITLE, UNITS
@@ -166,7 +167,7 @@ class BeginningForm(forms.Form):
             options=frozenset(typed.get("options", ())),
             tool_mm=typed["tool"],
         )
-        return begun_document(self.construction, start)
+        return with_steps_excused(begun_document(self.construction, start))
 
 
 def _fabric_words(key: str) -> str:

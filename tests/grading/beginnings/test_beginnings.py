@@ -7,6 +7,7 @@ import pytest
 
 from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import EASES, constructions, fabrics, lacking, wearer_of
+from grading.beginnings.excused_steps import with_steps_excused
 from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
@@ -283,3 +284,21 @@ def test_no_size_of_a_sideways_cardigan_has_a_narrower_neck_than_a_smaller_one()
     _, graded = begun("cuff-to-cuff", "yarn-woman", fabric="half_double", gauge=(14, 10, 6))
     neck = list(graded.values["neck_width"].worked)
     assert neck == sorted(neck)
+
+
+def test_a_construction_excuses_the_very_sizes_that_are_smaller_and_no_later_one():
+    document = begun("drop-shoulder", "yarn-woman")[0]
+    excused = with_steps_excused(document)
+    assert not any(key in value for value in excused["values"] for key in ("may_shrink", "may_jump"))
+    before, after = (grade(read_pattern(one)) for one in (document, excused))
+    assert after.findings == before.findings, "nothing is noticed in the beginning that was not before"
+    line, row = next((one, one["settled"][0]) for one in excused["values"] if one.get("settled"))
+    assert row["why"] == line["note"]
+    worked, sizes = after.values[line["name"]].worked, list(excused["sizes"])
+    smaller = [size for size, old, new in zip(sizes[1:], worked, worked[1:], strict=False) if new < old]
+    assert row == {"what": "may_shrink", "sizes": smaller, "why": line["note"]}
+    grown = next(at for at, size in enumerate(sizes) if at and size not in smaller)
+    line.pop("formula")
+    line["list"] = [f"{number:g}" if at < grown else "1" for at, number in enumerate(worked)]
+    noticed = grade(read_pattern(excused)).findings
+    assert any(f"values.{line['name']}" == one.where and one.size == sizes[grown] for one in noticed)
