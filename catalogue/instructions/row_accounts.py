@@ -20,7 +20,8 @@ from grading.core.printing.measures import print_value
 from grading.core.printing.numbers import number_list, print_whole
 
 SHOWN = {"": "all rows", "wrong": "rows that do not come out", "unread": "rows that can't be read"}
-VERDICTS = {"wrong": "disagrees", "unread": "unreadable"}
+UNREADABLE = "unreadable"
+VERDICTS = {"wrong": "disagrees", "unread": UNREADABLE}
 AUDIT = "count audit"
 
 
@@ -138,12 +139,9 @@ def rows_read(made: Graded) -> tuple[int, int]:
     return sum(line.verdict != "unreadable" for line in lines), len(lines)
 
 
-def unread_rows(made: Graded, section: int, step: int) -> int:
-    """How many rows of a step as it is stored can't be read; places count from 0."""
-    return sum(
-        line.verdict == "unreadable" and (line.section, line.step) == (section, step)
-        for line in lines_of(made)
-    )
+def stored_verdicts(made: Graded, section: int, step: int) -> list[str]:
+    """The verdict of each row of a step as it is stored, none for a new step; places count from 0."""
+    return [line.verdict for line in lines_of(made) if (line.section, line.step) == (section, step)]
 
 
 def audit_lines(pattern: Pattern) -> tuple[Line, ...]:

@@ -10,7 +10,7 @@ from catalogue.drafts.patterns import graded, read_core
 from catalogue.instructions.instructions import step_html
 from catalogue.instructions.markdown import markdown_problem
 from catalogue.instructions.printed import asked_edition, edition_selects
-from catalogue.instructions.row_accounts import step_account, unread_rows
+from catalogue.instructions.row_accounts import UNREADABLE, step_account, stored_verdicts
 from catalogue.instructions.typed_choices import typed_here
 from catalogue.models import Pattern, Person, WordsDraft
 from grading.core.instructions.facts import facts_of
@@ -40,16 +40,21 @@ def preview_step(*, pattern: Pattern, section: int, text: str, query: QueryDict)
 def typed_account(*, pattern: Pattern, section: int, step: int, text: str) -> dict[str, Any]:
     """The count of each row of a step as it is typed, in every size; sections and steps count from 0.
 
-    A step below 0 is a new one, behind the others.
+    A step below 0 is a new one, behind the others. `lost` counts rows that were read as they are stored and
+    can't be read now, `unread` the others that can't be read and were not there.
     """
     made = graded(pattern)
     if not 0 <= section < len(made.pattern.sections) or len(text) > LONGEST_STEP:
-        return {"account": (), "sizes": made.sizes, "columns": 0, "newly_unread": 0}
+        return {"account": (), "sizes": made.sizes, "columns": 0, "lost": 0, "unread": 0}
     steps = len(made.pattern.sections[section].steps)
-    account = step_account(made, section, step if 0 <= step < steps else steps, text)
-    unread = sum(row.verdict == "unreadable" for row in account)
-    newly = max(0, unread - unread_rows(made, section, step))
-    return {"account": account, "sizes": made.sizes, "columns": len(made.sizes) + 5, "newly_unread": newly}
+    place = step if 0 <= step < steps else steps
+    account = step_account(made, section, place, text)
+    now, before = [row.verdict for row in account], stored_verdicts(made, section, place)
+    more = max(0, now.count(UNREADABLE) - before.count(UNREADABLE))
+    fewer = len(before) - before.count(UNREADABLE) - len(now) + now.count(UNREADABLE)
+    lost = max(0, min(more, fewer))
+    told = {"lost": lost, "unread": more - lost}
+    return {"account": account, "sizes": made.sizes, "columns": len(made.sizes) + 5, **told}
 
 
 def step_editor(*, pattern: Pattern, section: int, text: str, query: QueryDict) -> dict[str, Any]:

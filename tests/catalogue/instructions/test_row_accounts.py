@@ -9,6 +9,7 @@ import pytest
 from django.urls import reverse
 from openpyxl import load_workbook
 
+from catalogue.drafts.patterns import read_core
 from catalogue.instructions.row_accounts import account_of, row_account, step_account
 from catalogue.instructions.row_files import row_account_xlsx
 from grading.core.grade.grade import grade
@@ -234,3 +235,19 @@ def test_a_step_says_when_its_rows_become_unread_and_calls_values_by_their_label
     assert "1 row that was read can’t be read any more." in unread
     why = unread[unread.index("step-account") :]
     assert "{neck_rows}" not in why
+    added = typed(f"{marked}\n\nRow 9: glorp to the end.")
+    assert "<strong>1 row can’t be read.</strong>" in added
+    assert "any more" not in added
+
+
+def test_a_new_step_says_of_a_row_that_it_cannot_be_read_and_nothing_of_plain_words(designer_client):
+    pattern = make_pattern("brackenmere_pullover")
+    preview = reverse("step_preview", kwargs={"slug": pattern.slug, "section": 2})
+    steps = len(read_core(pattern).sections[1].steps)
+    for new in (0, steps + 1):
+        typed = designer_client.post(preview, {"step": new, "text": "Row 9: glorp to the end."})
+        page = typed.content.decode()
+        assert "<strong>1 row can’t be read.</strong>" in page
+        assert "any more" not in page
+    plain = designer_client.post(preview, {"step": 0, "text": "Lay the front aside, and have some tea."})
+    assert "be read" not in plain.content.decode()
