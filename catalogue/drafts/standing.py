@@ -9,6 +9,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.db.models import Count, Exists, Min, OuterRef, Q, QuerySet, Subquery
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.module_loading import import_string
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.finding_spots import finding_page
@@ -109,6 +110,7 @@ def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
         is_in_test=Exists(Version.objects.filter(pattern=OuterRef("pk"), kind="test", state="published")),
         has_notice_to_send=Exists(drafts.filter(Exists(others))),
         is_waiting=Exists(Version.objects.filter(pattern=OuterRef("pk"), state="waiting")),
+        **import_string(settings.IN_TEST_FACTS)(),
     )
 
 
@@ -152,7 +154,7 @@ def _on_its_way(pattern: Any, state: str) -> Standing:
     if pattern.is_released:
         return Standing(state, "", "versions")
     if pattern.is_in_test:
-        return Standing(state, "Look at the testers and their results", settings.IN_TEST_PAGE)
+        return Standing(state, *import_string(settings.IN_TEST_ACT)(pattern))
     return Standing(state, PUBLISH_TEST, "versions")
 
 

@@ -105,6 +105,7 @@ def erratum_confirm(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """It is a mistake: what makers read of it is looked at first, as it is public at once."""
     found = _erratum_or_404(request, slug, pk)
     form, moved = ConfirmForm(request.POST or None, erratum=found), []
+    is_of_table = request.GET.get("from") == "table"
     if request.method == "POST" and form.is_valid():
         changes = {name: form.cleaned_data[name] for name in ("gravity", "should_say")}
         try:
@@ -118,7 +119,6 @@ def erratum_confirm(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
             return redirect("erratum", slug=slug, pk=pk)
         else:
             messages.success(request, "The erratum is confirmed.")
-            is_of_table = request.GET.get("from") == "table"
             return redirect("errata", slug=slug) if is_of_table else redirect("erratum", slug=slug, pk=pk)
     if not form.errors:
         form.carry(written_glance(erratum_glance(found)))
@@ -128,6 +128,8 @@ def erratum_confirm(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         "erratum": found,
         "place": found_places([found])[0],
         "is_public": found.pattern.versions.filter(kind="release", state="published").exists(),
+        "is_of_table": is_of_table,
+        "seen": form["seen"].value() or "",
         "form": form,
         "moved": moved,
     }

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.db.models import Count, Q, QuerySet
 
 from catalogue.holders.notices import versions_told_by
-from catalogue.models import Erratum, Notice, Version
+from catalogue.models import Erratum, Holder, Notice, Version
 from catalogue.versions.standings import found_places
 
 MOST_NAMED = 3
@@ -87,3 +87,11 @@ def notices_sent(version: Version) -> QuerySet[Notice]:
     told = Notice.objects.filter(Q(version=version) | Q(also=version)).exclude(state__in=("draft", "dropped"))
     handed = Count("mails", filter=Q(mails__state="handed"), distinct=True)
     return told.select_related("version").annotate(handed=handed).order_by("pk")
+
+
+def not_told(notice: Notice) -> str:
+    """How many holders of the pattern get no notices, by why: "1 unsubscribed, 1 not confirmed"."""
+    counted = Holder.objects.filter(pattern=notice.version.pattern_id).exclude(state="wants")
+    words = {**dict(Holder.STATES), "asked": "not confirmed"}
+    counts = counted.values_list("state").annotate(number=Count("pk")).order_by("state")
+    return ", ".join(f"{count} {words[state]}" for state, count in counts)

@@ -8,6 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.holders.forms import NoticeForm
+from catalogue.holders.notice_names import named_notices, not_told
 from catalogue.holders.notices import (
     NoticeLetter,
     below_each_other,
@@ -23,6 +24,7 @@ from catalogue.holders.notices import (
     refused_letters,
     set_right_all,
     that_took_over,
+    undecided,
     untold_holders,
 )
 from catalogue.holders.sending import resume_notice, start_notice, tell_newcomers
@@ -53,9 +55,13 @@ def notice(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 @publisher_required
 def notice_preview(request: HttpRequest, pk: int) -> HttpResponse:
-    """The letters with words of the studio's own; nothing is stored."""
+    """The letters with words of the studio's own, which the draft keeps."""
     found, form = _notice(pk), NoticeForm(request.POST)
-    return _notice_page(request, found, form) if found else _joined_page(request, pk, form)
+    if found is None:
+        return _joined_page(request, pk, form)
+    if form.is_valid():
+        undecided(found).update(words=form.cleaned_data["words"])
+    return _notice_page(request, found, form)
 
 
 @require_POST
@@ -157,11 +163,13 @@ def _notice_page(
     page = {
         "pattern": None,
         "notice": found,
+        "about": named_notices([found])[0].about,
         "form": form,
         "letters": letters,
         "holders": sum(one.holders for one in letters),
         "others": _with_both(other_drafts(found), letters),
         "recipients": _shown_recipients(request, found, letters),
+        "not_to": not_told(found),
         "progress": notice_progress(found),
         "is_stalled": is_stalled(found),
         "refused": refused_letters(found)[:SHOWN],

@@ -125,6 +125,9 @@ YARN_BY_TESTERS = "testing.verdicts.found_by_testers.yarn_by_testers"
 EDITORS_WORK = "catalogue.technical_edit.editors_work.editors_work"
 # Where a pattern is looked after while it is in test.
 IN_TEST_PAGE = "calls_now"
+# What is read of its calls for that, and what is to be done next there.
+IN_TEST_FACTS = "testing.running.in_test.call_facts"
+IN_TEST_ACT = "testing.running.in_test.next_in_test"
 
 # SQLite: write-ahead log, full sync, and the write lock taken at the start of a transaction, so that two
 # writers wait for each other instead of failing half-way.

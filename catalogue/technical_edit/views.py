@@ -252,6 +252,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
     """Everything about the technical edit of a pattern, whose state was read."""
     state, signed = read_record(canonical(read)), last_sign_off(pattern, read)
     person, sizes = person_of(request), graded(pattern).sizes
+    asked = list(asked_signatures(pattern))
     show, size = request.GET.get("show", ""), request.GET.get("size", "")
     listed = _sendable(pattern, person, show, size if size in sizes else "")
     steps, size = listed.steps, listed.size
@@ -284,7 +285,10 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
         "settled": settled_of(state["pattern"], graded(pattern)),
         "may_sign": is_editor(request.user),
         "found_page": reverse(settings.IN_TEST_PAGE, args=[pattern.slug]),
-        "asked": asked_signatures(pattern),
+        "asked": asked,
+        "asked_of_others": [one.editor for one in asked]
+        if person not in [one.editor for one in asked]
+        else [],
         "earlier": [(one, _with_places(one.queries.all(), state)) for one in rounds],
     }
     return render(request, "catalogue/technical_edit/page.html", page)

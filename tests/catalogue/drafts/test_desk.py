@@ -147,10 +147,7 @@ def test_what_is_to_be_done_next():
     pattern = load()
     assert (standing(pattern).state, standing(pattern).act) == ("draft", "Publish a test version")
     version = make_version(pattern, kind="test")
-    assert (standing(pattern).state, standing(pattern).act) == (
-        "in test",
-        "Look at the testers and their results",
-    )
+    assert (standing(pattern).state, standing(pattern).act) == ("in test", "Write a test call")
     erratum = Erratum.objects.create(pattern=pattern, place="values.back", found_in=version)
     assert standing(pattern).act == "Settle 1 erratum"
     assert standing(pattern).address == reverse("erratum", args=[pattern.slug, erratum.pk])

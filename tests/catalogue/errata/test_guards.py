@@ -220,7 +220,8 @@ def test_the_table_is_judged_without_leaving_it(corrected, client):
     confirm = reverse("erratum_confirm", args=[pattern.slug, other.pk]) + "?from=table"
     assert f'href="{confirm}"' in client.get(table).content.decode()
     form = client.get(confirm).content.decode()
-    assert "Makers see this now" in form
+    assert "Makers see this as soon as you confirm" in form
+    assert "It is not a mistake" in form
     assert "14 stitches" in form
     other.refresh_from_db()
     assert other.state == "reported"  # looking at it shows nothing to makers

@@ -1,0 +1,33 @@
+"""What is to be done next in a pattern that is in test, for its line on the desk."""
+
+from typing import Any
+
+from django.db.models import Count, Exists, OuterRef, Q
+
+from catalogue.models import Pattern
+from testing.models import Application, Placement, TestCall
+
+
+def call_facts() -> dict[str, Any]:
+    """What `next_in_test` reads of a pattern, to be added to a query of patterns."""
+    calls = TestCall.objects.filter(pattern=OuterRef("pk")).exclude(state="ended")
+    taken = Placement.objects.filter(call__pattern=OuterRef("pk"), accepted_at__isnull=False)
+    is_running = Q(test_calls__state__in=("open", "closed"))
+    hopes = Q(test_calls__applications__state__in=Application.PROPOSED)
+    return {
+        "has_call": Exists(calls),
+        "has_tester": Exists(taken),
+        "applied": Count("test_calls__applications", filter=is_running & hopes, distinct=True),
+    }
+
+
+def next_in_test(pattern: Pattern) -> tuple[str, str]:
+    """Say what to do next in a pattern that has its `call_facts`, and the name of the page for that."""
+    facts: Any = pattern
+    if facts.has_tester:
+        return "Look at the testers and their results", "calls_now"
+    if not facts.has_call:
+        return "Write a test call", "call_new"
+    if facts.applied:
+        return f"Answer {facts.applied} application{'' if facts.applied == 1 else 's'}", "calls_now"
+    return "Look at the test call", "calls_now"
