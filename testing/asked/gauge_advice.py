@@ -27,8 +27,8 @@ def gauge_advice(sent: Counts, printed: Counts, *, tool: str) -> str:
         printed: The same as the pattern prints them.
         tool: What the fabric is made with.
 
-    >>> gauge_advice((20, 17.5), (18, 16), tool="hook")
-    'You have 20 stitches, the pattern 18: try a larger hook, then swatch again before you begin.'
+    >>> gauge_advice((20, 17.5), (18, 16), tool="hook")[55:]
+    'If it stays, try a larger hook, then swatch again before you begin.'
     >>> gauge_advice((20, 25), (20, 28), tool="needle")[:54]
     'Your stitches fit. You have 25 rows, the pattern 28: l'
     """
@@ -39,8 +39,8 @@ def gauge_advice(sent: Counts, printed: Counts, *, tool: str) -> str:
     if abs(off[0]) > CLOSE:
         size = "larger" if off[0] > 0 else "smaller"
         return (
-            f"You have {have[0]} stitches, the pattern {wanted[0]}: "
-            f"try a {size} {tool}, then swatch again before you begin."
+            f"You have {have[0]} stitches, the pattern {wanted[0]}: count once more. "
+            f"If it stays, try a {size} {tool}, then swatch again before you begin."
         )
     if abs(off[1]) > CLOSE:
         comes = "shorter" if off[1] > 0 else "longer"

@@ -28,6 +28,20 @@ class Answer:
     missing_gauge: tuple[str, ...]
     gauge_word: str
     units: str
+    tolerance_mm: float
+
+    @property
+    def off_mm(self) -> float | None:
+        """Measured less expected where that is beyond the tolerance and not looked at again yet."""
+        if self.expected_mm is None or self.is_confirmed:
+            return None
+        off_mm = self.measured_mm - self.expected_mm
+        return off_mm if abs(off_mm) > self.tolerance_mm + 1e-9 else None
+
+    @property
+    def off_by_mm(self) -> float:
+        """How far it is off, either way."""
+        return abs(self.off_mm or 0.0)
 
     @property
     def is_doubted(self) -> bool:
@@ -194,6 +208,7 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
         missing_gauge=tuple(fabric.label for fabric in figures.fabrics if fabric.name in missing),
         gauge_word=figures.gauge_word,
         units=units,
+        tolerance_mm=value.measured.tolerance,
     )
 
 

@@ -178,7 +178,7 @@ class PhotoForm(forms.Form):
         max_length=2_000,
         widget=text_area(3),
         error_messages=LONG,
-        help_text="Is something to be seen that is not as it should be? Say what, and where.",
+        help_text="Does anything look wrong? Say what and where.",
     )
 
     def __init__(self, *args: Any, **options: Any) -> None:

@@ -62,9 +62,13 @@ def _marked_progress(placement: Placement) -> Progress:
     """How far a tester is, with a mark at each gauge that is off and each measurement in doubt."""
     figures = placement_figures(placement)
     progress, units = tester_progress(placement, figures), _units(placement, figures)
-    marks = [gauge_mark(placement, fabric, units) for fabric in figures.fabrics]
-    marks += [length_mark(placement, figures, value.name) for value in figures.measurements]
-    marked = [replace(thing, mark=mark) for thing, mark in zip(progress.things, marks, strict=False)]
+    is_made = is_measured(placement)  # what it was made at can only be told then
+    marks = [(gauge_mark(placement, fabric, units), not is_made) for fabric in figures.fabrics]
+    marks += [(length_mark(placement, figures, value.name), True) for value in figures.measurements]
+    marked = [
+        replace(thing, mark=mark, mark_asks=asks)
+        for thing, (mark, asks) in zip(progress.things, marks, strict=False)
+    ]
     return Progress([*marked, *progress.things[len(marked) :]])
 
 

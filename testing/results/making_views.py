@@ -223,5 +223,6 @@ def making_time(request: SignedInRequest, pk: int) -> HttpResponse:
         given = form.cleaned_data
         ask_for_time(placement=placement, until=given["until"], because=given["because"])
         return redirect("making", pk=pk)
-    page = {"placement": placement, "form": form, "finish_by": finish_day(placement)}
+    last = finish_day(placement)
+    page = {"placement": placement, "form": form, "finish_by": last, "is_past": last < timezone.localdate()}
     return render(request, "testing/ask_time.html", page)

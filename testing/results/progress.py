@@ -20,6 +20,7 @@ class Thing:
     url: str
     is_sent: bool
     mark: str = ""
+    mark_asks: bool = True  # whether there is still something to be done about it
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,7 @@ from testing.results.answers import (
     gauge_advice_of,
     gauge_again,
     gauge_doubt_of,
+    is_measured,
     length_again,
     measured_before,
 )
@@ -62,13 +63,15 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
         if gauge_doubt_of(fresh, asked, request.user.units) is not None:
             return redirect(request.path)
         if advice := gauge_advice_of(fresh, craft, asked, request.user.units):
-            messages.warning(request, f"{asked.label}: {advice}")
+            tell = messages.info if is_measured(fresh) else messages.warning
+            tell(request, f"{asked.label}: {advice}")
         return _go_on(request, placement)
     doubt = None if form.is_bound else gauge_doubt_of(placement, asked, request.user.units)
     advice = "" if form.is_bound else gauge_advice_of(placement, craft, asked, request.user.units)
     if doubt is not None:
         form.helper = question_helper("Save", is_second=True)  # the one below comes first
     shown = {"fabric": asked, "doubt": doubt, "advice": advice, "gauge_word": figures.gauge_word}
+    shown["is_made"] = is_measured(placement)
     return question_page(request, placement, "testing/ask_gauge.html", form, question, **shown)
 
 
@@ -242,5 +245,6 @@ def question_page(
     progress = tester_progress(placement, placement_figures(placement))
     page = {"placement": placement, "call": placement.call, "progress": progress, "form": form, **more}
     page |= shown_before(placement, asked) | {"next_url": next_after(progress, request.path)}
+    page["is_missing"] = any(thing.url == request.path for thing in progress.missing)
     page["measured"] = measured_before(placement, request.GET.get("after", ""))
     return render(request, template, page, status=409 if page["moved"] else 200)

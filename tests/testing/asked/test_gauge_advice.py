@@ -4,8 +4,14 @@ import pytest
 
 from testing.asked.gauge_advice import gauge_advice, tool_word
 
-LARGER = "You have 20 stitches, the pattern 18: try a larger hook, then swatch again before you begin."
-SMALLER = "You have 17 stitches, the pattern 18: try a smaller hook, then swatch again before you begin."
+LARGER = (
+    "You have 20 stitches, the pattern 18: count once more. "
+    "If it stays, try a larger hook, then swatch again before you begin."
+)
+SMALLER = (
+    "You have 17 stitches, the pattern 18: count once more. "
+    "If it stays, try a smaller hook, then swatch again before you begin."
+)
 
 
 @pytest.mark.parametrize(

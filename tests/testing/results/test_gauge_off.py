@@ -18,7 +18,10 @@ def test_what_to_do_is_said_after_saving_and_until_something_is_measured(as_test
     asked = address("making_gauge", place, "main")
     # the pattern has 20 stitches and 28 rows
     shown = as_tester.post(asked, {"stitches": "22", "rows": "28"}, follow=True).content.decode()
-    advice = "You have 22 stitches, the pattern 20: try a larger needle, then swatch again before you begin."
+    advice = (
+        "You have 22 stitches, the pattern 20: count once more. "
+        "If it stays, try a larger needle, then swatch again before you begin."
+    )
     assert advice in shown
     assert advice in as_tester.get(asked).content.decode()
     making = address("making", place)
@@ -31,7 +34,7 @@ def test_what_to_do_is_said_after_saving_and_until_something_is_measured(as_test
     assert "22 stitches over 10 cm, the pattern has 20" in as_tester.get(making).content.decode()
     again = as_tester.get(asked).content.decode()
     assert "swatch again" not in again
-    assert "22 stitches over 10 cm, the pattern has 20." in again
+    assert "Differs from the pattern: 22 stitches over 10 cm, the pattern has 20." in again
 
 
 def test_a_pattern_in_uk_terms_asks_for_the_tension_on_each_page(client, db):

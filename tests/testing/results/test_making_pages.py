@@ -113,6 +113,10 @@ def test_what_is_expected_is_hidden_until_it_was_entered(as_tester, place):
     assert "You entered 105 cm. The pattern gives about 105.3 cm at your gauge." in page
     assert entry("measured", "chest").typed == {"length": "105", "unit": "cm"}
     assert entry("measured", "chest").meant == {"mm": 1050.0}
+    assert "than expected" not in page
+    as_tester.post(measure, {"length": "99.3"})
+    page = " ".join(as_tester.get(measure).content.decode().split())
+    assert "That is 6 cm less than expected. Measure once more." in page
 
 
 def test_without_a_gauge_the_patterns_is_used_and_said(as_tester, place):
