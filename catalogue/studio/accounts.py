@@ -118,12 +118,19 @@ def refuse_too_many(what: str, address: str) -> None:
         raise forms.ValidationError(TOO_MANY_ASKED)
 
 
+def _without_placeholders(form: forms.BaseForm) -> None:
+    """The labels stand above: the library's own words within the fields would say the same in others."""
+    for field in form.fields.values():
+        field.widget.attrs.pop("placeholder", None)
+
+
 class SignInForm(LoginForm):
     """Asks for address and password."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["login"].label = ADDRESS
+        _without_placeholders(self)
         self.fields["remember"].label = "Stay signed in on this device"
 
 
@@ -135,6 +142,7 @@ class CodeForm(RequestLoginCodeForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["email"].label = ADDRESS
+        _without_placeholders(self)
 
     def clean_email(self) -> str:
         """Forget the person behind the address where it is staff."""
@@ -153,6 +161,7 @@ class ForgottenPasswordForm(ResetPasswordForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["email"].label = ADDRESS
+        _without_placeholders(self)
 
     def clean_email(self) -> str:
         """Forget the people behind the address who sign in by code."""

@@ -18,6 +18,7 @@ MOST_COUNTED = 200.0
 MOST_HOURS = 2_000.0
 MOST_WORKED = 100_000
 LONGEST_100G_M = 10_000.0
+METRE_NAMES = {"m": "metres", "yd": "yards"}
 METRE_UNITS = {"cm": "m", "in": "yd"}  # what a yarn's length is told in beside a person's unit of length
 
 _WEIGHT_UNITS_G = {"g": 1.0, "kg": 1000.0, "oz": G_PER_OUNCE}

@@ -49,10 +49,14 @@ class YarnShown:
     """The choices that it is needed with, where it is not for all."""
 
     @property
+    def name(self) -> str:
+        """What the yarn is called; empty where it has no name but its colour."""
+        return "" if self.label == f"Yarn {self.colour}" else self.label
+
+    @property
     def words(self) -> str:
         """The colour with its name and grams, as “A Oatmeal 450 g”; the colour alone where it has no name."""
-        name = "" if self.label == f"Yarn {self.colour}" else self.label
-        return " ".join(filter(None, (self.colour, name, self.grams and f"{self.grams} g")))
+        return " ".join(filter(None, (self.colour, self.name, self.grams and f"{self.grams} g")))
 
 
 @dataclass(frozen=True)

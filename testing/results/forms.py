@@ -217,7 +217,7 @@ class CountedForm(forms.Form):
     """The stitches that a maker has after a row; it carries the counts that were there when it was opened."""
 
     seen = forms.CharField(required=False, widget=forms.HiddenInput)
-    row = forms.ChoiceField(label="Row, by section and step")
+    row = forms.ChoiceField(label="Step")
     at = forms.IntegerField(
         label="Row or round in this step",
         required=False,
@@ -246,8 +246,8 @@ class CountedForm(forms.Form):
             (title, [(row.name, row.in_section) for row in of])
             for title, of in groupby(rows, lambda row: row.title)
         ]
-        self.fields["row"].choices = [("", "Choose the row"), *sections]  # type: ignore[attr-defined]
-        self.helper = question_helper("Save the count")
+        self.fields["row"].choices = [("", "Choose the step"), *sections]  # type: ignore[attr-defined]
+        self.helper = question_helper("Save")
 
     def clean(self) -> dict[str, Any]:
         """A row of a step in which the count changes is one that the step has."""

@@ -12,13 +12,14 @@ from django.utils.html import escape
 from catalogue.studio.glance_forms import GlanceForm
 from grading.core.pattern.pattern import OptionEntry, ValueEntry, YarnEntry
 from grading.entries.single_lines import LineField
-from testing.access.typed import METRE_UNITS, read_metres, read_worked
+from testing.access.typed import METRE_NAMES, METRE_UNITS, read_metres, read_worked
 from testing.access.typed_fields import MeasureField
 from testing.asked.fit import WEARERS, fit_words
 from testing.results.extras import CountAsked
 from testing.results.photo_uses import USES, consent_words
 from testing.results.question_forms import question_helper
 
+OTHER_UNIT = {"m": "For yards write 250 yd.", "yd": "For metres write 230 m."}
 Entries = dict[str, tuple[dict[str, Any], dict[str, Any]]]  # typed and meant, by name
 
 
@@ -88,9 +89,11 @@ class MetresForm(GlanceForm):
             self.fields[f"colour_{place}"] = MeasureField(
                 read=partial(read_metres, unit=self.unit),
                 keyboard="decimal",
-                label=f"{yarn.colour}, {self.unit} in 100 g",
+                label=f"Yarn {yarn.colour}: {METRE_NAMES[self.unit]} in 100 g",
                 required=False,
-                help_text=escape(f"In place of {yarn.label}. Leave it empty if you used that."),
+                help_text=escape(
+                    f"In place of {yarn.label}. Leave it empty if you used that. {OTHER_UNIT[self.unit]}"
+                ),
             )
         self.helper = question_helper("Save")
 
@@ -107,7 +110,9 @@ class MetresForm(GlanceForm):
 class FitForm(GlanceForm):
     """How it fits by area, and on whom."""
 
-    on = forms.ChoiceField(label="Who wears it?", choices=list(WEARERS.items()), required=False)
+    on = forms.ChoiceField(
+        label="Who wears it?", choices=[("", "No answer"), *WEARERS.items()], required=False
+    )
 
     def __init__(self, *args: Any, areas: Mapping[str, str], **options: Any) -> None:
         super().__init__(*args, **options)
@@ -119,7 +124,7 @@ class FitForm(GlanceForm):
 
     def entries(self) -> Entries:
         """The areas that were told."""
-        on = self.cleaned_data["on"] or "me"
+        on = self.cleaned_data["on"]
         told = {area: {"fit": self.cleaned_data[area], "on": on} for area in self.areas}
         return {area: (one, one) for area, one in told.items() if one["fit"]}
 
@@ -157,7 +162,7 @@ class PhotoUsesForm(GlanceForm):
         self.fields["until"] = forms.DateField(
             label="Until",
             required=False,
-            help_text="Leave it empty for: until I take it back.",
+            help_text="Empty means until I take it back.",
             widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         )
         self.fields["age"] = forms.ChoiceField(

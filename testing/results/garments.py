@@ -73,15 +73,18 @@ def _marked_progress(placement: Placement) -> Progress:
 
 
 def _materials(placement: Placement) -> list[str]:
-    """What the garment is made of, as “Yarn: A Main colour 450 g”, and the options that were chosen."""
+    """What the garment is made of, as “Yarn A: Main colour, 450 g”, and the options that were chosen."""
     figures = placement_figures(placement)
-    yarns = [yarn.words for yarn in figures.yarn_needs_of(placement.size)]
+    yarns = [
+        f"{yarn.colour}: {', '.join(filter(None, (yarn.name, yarn.grams and f'{yarn.grams} g')))}"
+        for yarn in figures.yarn_needs_of(placement.size)
+    ]
     chosen = [
         (option.name, (figures.chosen[option.name],))
         for option in figures.pattern.options
         if option.name in figures.chosen
     ]
-    lines = [f"Yarn: {', '.join(yarns)} (an estimate)."] if yarns else []
+    lines = [f"Yarn {'; '.join(yarns)} (an estimate)."] if yarns else []
     return [*lines, f"Options: {choice_words(chosen, figures.pattern)}."] if chosen else lines
 
 

@@ -36,7 +36,7 @@ _TITLES = {
     "fit": "Fit: {name}",
     "tool": "Hook or needle",
     "photo_use": "Photos for {name}",
-    "counted": "Count after a row",
+    "counted": "Stitch count",
 }
 
 
@@ -151,7 +151,8 @@ def typed_words(part: str, name: str, typed: Mapping[str, Any], meant: Mapping[s
             return _with_unit(str(typed.get("length", "")), str(typed.get("unit", "")))
         case "fit":
             words = fit_words(name).get(str(typed.get("fit")), "")
-            return f"{words} ({WEARERS.get(str(typed.get('on')), '').lower()})"
+            wearer = WEARERS.get(str(typed.get("on")), "").lower()
+            return f"{words} ({wearer})" if wearer else words
         case "altered":
             return "yes"
         case "photo_use":

@@ -116,7 +116,7 @@ def test_what_is_expected_is_hidden_until_it_was_entered(as_tester, place):
     assert "than expected" not in page
     as_tester.post(measure, {"length": "99.3"})
     page = " ".join(as_tester.get(measure).content.decode().split())
-    assert "That is 6 cm less than expected. Measure once more." in page
+    assert "That is 6.0 cm less than expected. Measure once more." in page
 
 
 def test_without_a_gauge_the_patterns_is_used_and_said(as_tester, place):
