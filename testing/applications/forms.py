@@ -60,12 +60,15 @@ class ApplicationForm(GlanceForm):
     )
     email = MailAddressField(label="E-mail address", max_length=254)
     units = forms.ChoiceField(
-        label="I measure in", choices=[("cm", "centimetres"), ("in", "inches")], widget=forms.RadioSelect
+        label="I measure in",
+        choices=[("cm", "centimetres"), ("in", "inches")],
+        widget=forms.RadioSelect,
+        help_text="Write “96”, “96.5” or “37 1/2”.",
     )
     wish_1 = forms.ChoiceField(label="First choice")
-    wish_2 = forms.ChoiceField(label="Second choice", required=False)
-    wish_3 = forms.ChoiceField(label="Third choice", required=False)
-    yarn = LineField(label="Yarn you would use", max_length=200, required=False)
+    wish_2 = forms.ChoiceField(label="Second choice (optional)", required=False)
+    wish_3 = forms.ChoiceField(label="Third choice (optional)", required=False)
+    yarn = LineField(label="Yarn you would use (optional)", max_length=200, required=False)
     tool = LineField(label="Hook or needle you have", max_length=80, required=False)
     experience = forms.TypedChoiceField(
         label="How much have you made before?",
@@ -73,7 +76,7 @@ class ApplicationForm(GlanceForm):
         coerce=int,
     )
     access_needs = forms.CharField(
-        label="Anything you need from us?",
+        label="Anything you need from us? (optional)",
         max_length=1_000,
         error_messages={"max_length": TOO_LONG},
         required=False,
@@ -100,7 +103,7 @@ class ApplicationForm(GlanceForm):
         super().__init__(*args, **options)
         self.call, self.looks_at = call, looks_at
         figures = call_figures(call)
-        self.fields["tool"].label = f"{figures.tool.capitalize()} you have"
+        self.fields["tool"].label = f"{figures.tool.capitalize()} you have (optional)"
         self.body = [one for one in figures.body if one.name in call.measurements]
         self.bodies = size_bodies(call, figures)
         self.body_mm: dict[str, float] = {}

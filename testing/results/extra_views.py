@@ -61,12 +61,11 @@ def making_garment_gauge(request: SignedInRequest, pk: int, fabric: str) -> Http
     figures = placement_figures(placement)
     asked = question_or_404(placement, figures.fabrics, fabric)
     initial = gauge_again(entry_of(placement, "garment_gauge", fabric), request.user.units)
-    form = GaugeForm(sent(request), units=asked_units(request), initial=initial)
+    form = GaugeForm(sent(request), units=asked_units(request), fabric=asked, initial=initial)
     question = Asked("garment_gauge", fabric)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         return _go_on(request, placement)
-    shown = {"fabric": asked, "gauge_word": figures.gauge_word}
-    return _question(request, placement, "testing/ask_garment_gauge.html", form, question, **shown)
+    return _question(request, placement, "testing/ask_garment_gauge.html", form, question, fabric=asked)
 
 
 @form_page
@@ -218,7 +217,9 @@ def _question(
 ) -> HttpResponse:
     """Show one question with what was sent to it before."""
     placement = as_it_stands(request, placement, form, asked)
-    extras = extras_of(placement, placement_figures(placement))
-    page = {"placement": placement, "call": placement.call, "form": form, **more}
+    figures = placement_figures(placement)
+    extras = extras_of(placement, figures)
+    page = {"placement": placement, "call": placement.call, "form": form, "gauge_word": figures.gauge_word}
+    page |= more
     page |= shown_before(placement, asked) | {"next_url": next_after(extras, request.path)}
     return render(request, template, page, status=409 if page["moved"] else 200)

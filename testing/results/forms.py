@@ -12,7 +12,7 @@ from django.utils.html import escape
 from catalogue.photos.pictures import MOST_BYTES
 from catalogue.studio.form_parts import text_area
 from catalogue.studio.glance_forms import GlanceForm
-from grading.core.pattern.pattern import ValueEntry, YarnEntry
+from grading.core.pattern.pattern import FabricEntry, ValueEntry, YarnEntry
 from grading.entries.single_lines import TOO_LONG, LineField
 from testing.access.typed import (
     GAUGE_SPAN_MM,
@@ -34,18 +34,24 @@ LONG = {"max_length": TOO_LONG}
 EMPTY = {"empty": "The file is empty: choose the picture again."}
 
 
+def rows_word(fabric: FabricEntry) -> str:
+    """What the rows of a fabric are called: rounds where its name says that it is worked in the round."""
+    return "Rounds" if "in the round" in fabric.label.lower() else "Rows"
+
+
 class GaugeForm(GlanceForm):
     """Stitches and rows of one fabric over 10 cm or 4 in, after washing."""
 
     asked_in = forms.CharField(required=False, widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, units: str, **options: Any) -> None:
+    def __init__(self, *args: Any, units: str, fabric: FabricEntry, **options: Any) -> None:
         super().__init__(*args, **options)
         self.units = units
         self.initial["asked_in"] = units
+        words = {"stitches": "Stitches", "rows": rows_word(fabric)}
         span = GAUGE_SPAN_NAMES[units]
         for name in ("stitches", "rows"):
-            label = f"{name.capitalize()} over {span}"
+            label = f"{words[name]} over {span}"
             self.fields[name] = MeasureField(read=read_count, label=label, keyboard="decimal")
         self.helper = question_helper("Save")
 

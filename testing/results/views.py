@@ -56,7 +56,7 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     asked, craft = question_or_404(placement, figures.fabrics, fabric), figures.pattern.craft
     before = entry_of(placement, "gauge", fabric)
     initial = gauge_again(before, request.user.units)
-    form = GaugeForm(sent(request), units=asked_units(request), initial=initial)
+    form = GaugeForm(sent(request), units=asked_units(request), fabric=asked, initial=initial)
     question = Asked("gauge", fabric)
     if request.method == "POST" and form.is_valid() and is_saved(placement, form, question):
         fresh = own_place_or_404(request, pk)
@@ -71,8 +71,10 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     if doubt is not None:
         form.helper = question_helper("Save", is_second=True)  # the one below comes first
     shown = {"fabric": asked, "doubt": doubt, "advice": advice, "gauge_word": figures.gauge_word}
-    shown["is_made"] = is_measured(placement)
-    return question_page(request, placement, "testing/ask_gauge.html", form, question, **shown)
+    is_made = is_measured(placement)
+    return question_page(
+        request, placement, "testing/ask_gauge.html", form, question, is_made=is_made, **shown
+    )
 
 
 @require_POST

@@ -47,12 +47,15 @@ def test_a_pattern_in_uk_terms_asks_for_the_tension_on_each_page(client, db):
         address("making", place),
         address("making_more", place),
         address("making_garment_gauge", place, "main"),
+        address("making_tool", place),
         address("making_read", place),
     )
     for page in pages:
         shown = re.sub(r"<[^>]*>", " ", client.get(page).content.decode())
         assert "tension" in shown.lower(), page
         assert not re.search(r"\bgauge", shown, re.IGNORECASE), page
+    # a fabric in the round has rounds (common practice)
+    assert "Rounds over 10 cm" in client.get(asked).content.decode()
 
 
 def test_who_counts_over_4_in_is_told_the_number_that_is_printed(as_tester, place):

@@ -353,6 +353,7 @@ def test_who_is_done_reads_what_would_still_be_welcome(as_tester, place):
         "You said you are done, thank you. 1 of 7 answers sent. Still welcome: Gauge: Stocking stitch" in page
     )
     assert "to send</span>" not in page
+    assert "Give my place back" not in page
 
 
 def test_the_script_that_keeps_questions_is_a_script_for_everybody(client, studio):
