@@ -46,7 +46,7 @@ def switch_on_second_step(client):
 @pytest.mark.parametrize(
     ("name", "words"),
     [
-        ("account_login", "Testers need no password"),
+        ("account_login", "You need no password"),
         ("account_request_login_code", "Send me a code"),
         ("account_reset_password", "choose a new password"),
         ("account_reset_password_done", "Check your e-mail"),
