@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import nan
+from math import ceil, nan
 
 import numpy as np
 
@@ -122,7 +122,9 @@ def garment_picture(
 def _scales(extent: Points, wide_mm: float, high_mm: float) -> list[float]:
     """Round scales at which the garment fits, from the largest, and a few smaller ones for its labels."""
     needed = float(max(extent[0] / wide_mm, extent[1] / high_mm))
-    return [float(scale) for scale in SCALES if scale >= needed][:SMALLER_SCALES] or [needed]
+    return [float(scale) for scale in SCALES if scale >= needed][:SMALLER_SCALES] or [
+        ceil(needed / 10) * 10.0
+    ]
 
 
 def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> GarmentPicture:

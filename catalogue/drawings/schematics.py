@@ -5,10 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import ceil, inf, nan, prod
 
-import numpy as np
-
 from catalogue.drawings.found_lines import found_lines, is_strip
-from catalogue.drawings.nests import Nest, draw_nest
+from catalogue.drawings.nest_groups import nests_of_pieces, stand_in_a_row
+from catalogue.drawings.nests import Nest
 from catalogue.drawings.pieces_in_size import (
     Ground,
     PieceInSize,
@@ -25,26 +24,18 @@ from grading.core.instructions.steps import when_headed, when_told
 from grading.core.pattern.pattern import PieceEntry
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.size_rows import size_groups
 from grading.core.printing.wording import listed, size_names
 
 SCALES = (1, 2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 WIDEST_MM = 80.0
 HIGHEST_MM = 92.0
-# What the page of an edition has across, the gap between drawings, and how far a scale gives way to them.
-ACROSS_MM, GAP_MM = 162.0, 7.0
+# How far a scale gives way to drawings that stand side by side.
 MOST_SMALLER = 1.6
 # Smaller than so much of paper across its shorter side, the largest piece is smaller than its numbers.
 LEAST_MM = 35.0
 TYPE_MM = 3.0
 # Numbers in drawings on a screen are read from farther away.
 SCREEN_TYPE_MM = 3.4
-ALIKE_MM = 0.5
-SLIMMEST_NEST_MM = 16.0  # of paper
-# So many lines in one nest can be told apart; more sizes stand in several nests.
-MOST_IN_NEST = 6
-SMALLER_NESTS = (1.0, 1.25, 1.5, 1.75, 2.0)
-CELLS_IN_A_GROUP = 3
 
 _SIDES = {"left": "right", "right": "left"}
 _SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)
@@ -78,7 +69,7 @@ class Schematic:
     scale: str
     piece: PieceInSize
     key: tuple[KeyLine, ...]
-    nests: tuple[Nest, ...]
+    nests: tuple[Nest, ...] = ()
 
     @property
     def nest(self) -> Nest | None:
@@ -112,8 +103,8 @@ def schematics(
     tried: list[list[Schematic]] = []
     for scale in _scales([sizes for _, sizes in drawn], kept, room):
         ground = Ground(facts, graded, edition, kept, scale, type_mm)
-        tried.append([_schematic(ground, piece, sizes) for piece, sizes in drawn])
-        if all(_stand_side_by_side(one) for one in tried[-1]):
+        tried.append(_with_nests(ground, [(_schematic(ground, *one), one[1]) for one in drawn]))
+        if all(_stand_side_by_side(one, is_wide=ground.is_wide) for one in tried[-1]):
             return tried[-1]
     return tried[0]
 
@@ -161,19 +152,28 @@ def _scales(pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int]
     return [scale for scale in fitting if scale <= fitting[0] * MOST_SMALLER]
 
 
-def _stand_side_by_side(one: Schematic) -> bool:
-    """Whether a piece and its nest stand beside each other on the page."""
-    return (
-        len(one.nests) != 1
-        or one.nest is None
-        or one.piece.frame.width_mm + GAP_MM + one.nest.frame.width_mm <= ACROSS_MM
-    )
+def _with_nests(
+    ground: Ground, drawn: Sequence[tuple[Schematic, Sequence[PieceDrawing | None]]]
+) -> list[Schematic]:
+    """Pieces with their nests beside them."""
+    nested = [(one.label, _as_held(ground, sizes), one.piece.frame.width_mm) for one, sizes in drawn]
+    nests = nests_of_pieces(ground, nested)
+    return [replace(one, nests=its) for (one, _), its in zip(drawn, nests, strict=True)]
+
+
+def _as_held(ground: Ground, sizes: Sequence[PieceDrawing | None]) -> Sequence[PieceDrawing | None]:
+    """A piece for the hand of the edition."""
+    return [drawing and mirror_drawing(drawing) for drawing in sizes] if ground.mirrored else sizes
+
+
+def _stand_side_by_side(one: Schematic, *, is_wide: bool) -> bool:
+    """Whether a piece and its nests stand beside each other; several once gave way by themselves."""
+    return (is_wide and len(one.nests) != 1) or stand_in_a_row(one.piece.frame.width_mm, one.nests)
 
 
 def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing | None]) -> Schematic:
-    """Draw one piece."""
-    if ground.mirrored:
-        sizes = [drawing and mirror_drawing(drawing) for drawing in sizes]
+    """Draw one piece, without its nests."""
+    sizes = _as_held(ground, sizes)
     known = [place for place in ground.kept if sizes[place] is not None]
     shown = known[len(known) // 2]
     drawing = sizes[shown]
@@ -194,15 +194,13 @@ def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing |
         )
         for number, line in enumerate(lines, 1)
     )
-    shown_in = piece_in_size(ground, label, drawing, lines, shown)
     return Schematic(
         name=piece.name,
         label=label,
         when=when_headed(piece.when, ground.facts, ground.edition),
         scale=f"1 : {ground.scale:g}",
-        piece=shown_in,
+        piece=piece_in_size(ground, label, drawing, lines, shown),
         key=key,
-        nests=nests_of(ground, label, sizes, shown_in.frame.width_mm),
     )
 
 
@@ -210,42 +208,3 @@ def _other_side(found: re.Match[str]) -> str:
     """Left for right and right for left, with the capital kept."""
     other = _SIDES[found.group().lower()]
     return other.capitalize() if found.group()[0].isupper() else other
-
-
-def nests_of(
-    ground: Ground, label: str, sizes: Sequence[PieceDrawing | None], beside_mm: float = 0.0
-) -> tuple[Nest, ...]:
-    """The nests of a piece in the sizes that are kept; none where these look alike.
-
-    Several are drawn smaller, as far as they may be, until they stand side by side, beside what takes
-    so many mm of the paper already.
-    """
-    names = ground.facts.pattern.sizes
-    named = [(names[place], drawing) for place in ground.kept if (drawing := sizes[place]) is not None]
-    if not _is_worth_a_nest([drawing for _, drawing in named], ground.scale):
-        return ()
-    most = len(named) if ground.is_first else MOST_IN_NEST
-    groups = [named[part] for part in size_groups([name for name, _ in named], most)]
-    if len(groups) == 1:
-        alone = draw_nest(label, named, scale=ground.scale, type_mm=ground.type_mm)
-        return (replace(alone, caption="All sizes"),)
-    tried: list[tuple[Nest, ...]] = []
-    for smaller in SMALLER_NESTS:
-        scale = ground.scale * smaller
-        nests = tuple(
-            draw_nest(label, group, scale=scale, type_mm=ground.type_mm, cells=CELLS_IN_A_GROUP)
-            for group in groups
-        )
-        tried.append(nests)
-        if beside_mm + sum(nest.frame.width_mm + GAP_MM for nest in nests) <= ACROSS_MM:
-            break
-    return tried[-1]
-
-
-def _is_worth_a_nest(drawings: Sequence[PieceDrawing], scale: float) -> bool:
-    """Whether sizes can be told apart: not in a single line, nor in a strip where all lines run together."""
-    x0, y0, x1, y1 = nest_box(drawings) or (0.0, 0.0, 0.0, 0.0)
-    if min(x1 - x0, y1 - y0) / scale < SLIMMEST_NEST_MM:
-        return False
-    first, *others = [drawing.edge for drawing in drawings]
-    return any(first.shape != edge.shape or not np.allclose(first, edge, atol=ALIKE_MM) for edge in others)

@@ -20,6 +20,7 @@ from catalogue.drawings.laid_wholes import (
     placed_line,
     whole_role,
 )
+from catalogue.drawings.nest_groups import nests_of_pieces
 from catalogue.drawings.nests import Nest, Paper, edge_path
 from catalogue.drawings.pieces_in_size import (
     Ground,
@@ -30,7 +31,7 @@ from catalogue.drawings.pieces_in_size import (
     measured_line,
     piece_in_size,
 )
-from catalogue.drawings.schematics import TYPE_MM, KeyLine, nests_of
+from catalogue.drawings.schematics import TYPE_MM, KeyLine
 from catalogue.drawings.told_bands import bands_beside, is_in_rib
 from catalogue.drawings.wide_wholes import wide_told, wide_words
 from catalogue.drawings.worn_bands import level_lines
@@ -142,11 +143,7 @@ def whole_picture(
             text for piece in [*leaning, *others] for text in in_words(ground, piece, sizes[piece.name], told)
         ),
         pieces=frozenset([*(one.piece.name for one in laid), *(piece.name for piece in others)]),
-        nests=tuple(
-            nest
-            for one in ([] if is_wide else laid)
-            for nest in _nests(ground, one.piece, sizes[one.piece.name])
-        ),
+        nests=() if is_wide else tuple(_nests(ground, laid, sizes)),
         missing="" if is_wide else _missing(facts, laid),
     )
 
@@ -167,11 +164,12 @@ def _missing(facts: Facts, laid: Sequence[LaidPiece]) -> str:
     return f"Not drawn: {', '.join(named)}." if named else ""
 
 
-def _nests(ground: Ground, piece: PieceEntry, sizes: Sizes) -> Iterator[Nest]:
-    """A piece in all sizes that are kept, captioned with its name; none where they look alike."""
-    label = _called(ground, piece)
-    for nest in nests_of(ground, label, sizes):
-        yield replace(nest, caption=f"{label}: {small(nest.caption)}")
+def _nests(ground: Ground, laid: Sequence[LaidPiece], sizes: Mapping[str, Sizes]) -> Iterator[Nest]:
+    """The pieces in all sizes that are kept, captioned with their names; none where these look alike."""
+    named = [(_called(ground, one.piece), sizes[one.piece.name], 0.0) for one in laid]
+    for (label, _, _), nests in zip(named, nests_of_pieces(ground, named), strict=True):
+        for nest in nests:
+            yield replace(nest, caption=f"{label}: {small(nest.caption)}")
 
 
 def _called(ground: Ground, piece: PieceEntry) -> str:

@@ -21,7 +21,7 @@ from catalogue.drawings.worn_pieces import (
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import SectionEntry
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 
 SMALL_WIDE_MM, SMALL_HIGH_MM = 29.0, 24.0
 SMALL_BELOW_MM = 1.0
@@ -64,15 +64,33 @@ def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int], share: floa
             _go_on(found, section, _made_in(section, worn, set()))
             continue
         number = len(found) + 1
+        is_back = facts.pattern.wording > WIDE_WORDING and _shows_back(worn, now)
         layers = tuple(
-            Layer(edge_path(on_paper(one.edge)), NOW if i in now else DONE if i in done else "none")
-            for i, one in enumerate(worn)
+            Layer(edge_path(on_paper(worn[i].edge)), NOW if i in now else DONE if i in done else "none")
+            for i in _layers_seen(worn, done, is_back=is_back)
         )
-        words = f"Step {number}: {section.title}. What is made now is dark, what is made already is lighter."
+        seen = ", seen from the back" if is_back else ""
+        words = f"Step {number}{seen}: {section.title}. "
+        words += "What is made now is dark, what is made already is lighter."
         frame = frame_of((-0.5, -0.5, wide + 0.5, tall + SMALL_BELOW_MM), words)
         found.append(OrderStep(number, section.title, frame, layers, frozenset(now)))
         done |= now
     return found if len(found) >= FEWEST_STEPS else []
+
+
+def _shows_back(worn: Sequence[WornPiece], now: set[int]) -> bool:
+    """Whether a back is made, and no front with it, which would hide it."""
+    roles = {worn[i].role for i in now}
+    return BACK in roles and FRONT not in roles
+
+
+def _layers_seen(worn: Sequence[WornPiece], done: set[int], *, is_back: bool) -> list[int]:
+    """The pieces from the hindmost on; from the back fronts that are done lie under all else."""
+    places = range(len(worn))
+    if not is_back:
+        return list(places)
+    fronts = [i for i in places if worn[i].role == FRONT]
+    return [*(i for i in fronts if i in done), *(i for i in places if i not in fronts)]
 
 
 def _go_on(found: list[OrderStep], section: SectionEntry, pieces: set[int]) -> None:

@@ -145,6 +145,20 @@ def test_the_order_of_work_shows_what_each_section_makes():
     assert [[layer.fill for layer in step.layers].count(NOW) for step in steps] == [1, 1, 1, 2, 1]
 
 
+def test_the_step_that_makes_the_back_shows_it_from_behind_and_no_front():
+    facts, graded = read("thistledrift_waistcoat")
+    first, second, _ = order_of_work(facts, graded, range(8))
+    (back,) = first.layers
+    assert (first.title, back.fill) == ("Back", NOW)
+    assert "seen from the back" in first.frame.title
+    assert [layer.fill for layer in second.layers].count(NOW) == 1
+    assert second.layers[0].edge == back.edge
+    assert len(second.layers) == 3
+    assert "seen from the back" not in second.frame.title
+    old = replace(facts, pattern=replace(facts.pattern, wording=2))
+    assert len(order_of_work(old, graded, range(8))[0].layers) == 3
+
+
 def test_joins_have_letters_rates_and_lengths():
     picture = joined("brackenmere_pullover")
     rows = {row.letter: row for row in picture.rows}

@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 from catalogue.drawings.dimension_lines import NumberSetting, place_measures, set_number
+from catalogue.drawings.nest_groups import ACROSS_MM, GAP_MM
 from catalogue.drawings.nests import DASHES, draw_nest
-from catalogue.drawings.schematics import ACROSS_MM, GAP_MM, LEAST_MM, TYPE_MM, Room, schematics, strips
+from catalogue.drawings.schematics import LEAST_MM, TYPE_MM, Room, schematics, strips
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import Bend, DimensionLine, DrawnDimension, draw_pieces
 from grading.core.instructions.facts import facts_of
@@ -249,6 +250,16 @@ def test_more_than_six_sizes_stand_in_nests_of_six_at_most_beside_the_piece():
             assert across <= ACROSS_MM, one.name
     captions = [nest.caption.split(",")[0] for nest in drawn(sample("brackenmere_pullover"))[0].nests]
     assert captions == ["Sizes XS to 1X", "Sizes 2X to 5X"]
+
+
+@pytest.mark.parametrize("name", ["drop-shoulder", "raglan", "set-in", "cuff-to-cuff", "waistcoat"])
+@pytest.mark.parametrize("type_mm", [TYPE_MM, 5.4])
+def test_all_nests_of_a_pattern_have_one_round_scale_that_each_tells(name, type_mm):
+    of = drawn(begun(name), type_mm=type_mm)
+    told = {nest.caption.rpartition(", ")[2] for one in of for nest in one.nests}
+    assert len(told) == 1
+    assert told <= {f"1 : {scale}" for scale in (8, 10, 12, 15, 20, 25, 30, 40, 50)}
+    assert {one.scale for one in of} <= {f"1 : {scale}" for scale in (8, 10, 12, 15, 20, 25, 30, 40, 50)}
 
 
 def test_a_strip_is_told_in_words_and_not_drawn():

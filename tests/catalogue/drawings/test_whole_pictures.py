@@ -220,7 +220,7 @@ def test_the_pieces_are_there_in_all_sizes_and_not_in_one():
     captions = [nest.caption for nest in present(picture(begun("hat"))).nests]
     assert captions == ["Hat: sizes 6 months to 8 years, 1 : 5", "Hat: sizes 12 years to adult L, 1 : 5"]
     assert [nest.caption for nest in present(picture(begun("mittens"))).nests] == [
-        "Mitten above the cuff: all sizes"
+        "Mitten above the cuff: all sizes, 1 : 5"
     ]
     assert present(picture(begun("hat"), 0)).nests == ()
 
