@@ -19,6 +19,7 @@ ACROSS, UP, ALONG = "across", "up", "along"
 
 # In heights of the type.
 LANE = 2.5
+FIRST_LANE = 0.75  # of the width of a lane, off the piece
 DISC = 0.82
 # Where the number of a line may stand: in its middle, else nearer to one end. Shares of its length.
 SPOTS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0)
@@ -36,7 +37,7 @@ class NumberSetting:
 
 @dataclass(frozen=True)
 class SetLabel:
-    """Where a label stands: its disc's middle, where its text begins, and their boxes.
+    """Where a label stands: its disc's middle, where its text begins (or ends, before it), and their boxes.
 
     That of the text begins behind the disc, so that no bit of a line between them looks like a minus.
     """
@@ -45,6 +46,16 @@ class SetLabel:
     text_at: Point
     box: Box
     text_box: Box | None
+    text_first: bool = False
+
+    @property
+    def length_box(self) -> Box | None:
+        """The text without what lies behind the disc; None without a text."""
+        if self.text_box is None:
+            return None
+        half = (self.box[3] - self.box[1]) / 2
+        left, top, right, bottom = self.text_box
+        return (left, top, right - half, bottom) if self.text_first else (left + half, top, right, bottom)
 
     @property
     def back(self) -> Box | None:
@@ -203,15 +214,17 @@ def _off(corner: float, at: float, type_mm: float) -> float:
     return corner + math.copysign(CLEAR * type_mm, at - corner)
 
 
-def slanting(span: Span, centre: Point, type_mm: float) -> tuple[Measure, tuple[Point, Point]]:
-    """A slanting line, moved off its edge, away from the middle of the piece, and its ends."""
+def slanting(
+    span: Span, centre: Point, type_mm: float, lanes: float = FIRST_LANE
+) -> tuple[Measure, tuple[Point, Point]]:
+    """A slanting line, moved so far off its edge, away from the middle of the piece, and its ends."""
     (x1, y1), (x2, y2) = span.start, span.end
     length = math.hypot(x2 - x1, y2 - y1) or 1.0
     nx, ny = (y2 - y1) / length, (x1 - x2) / length
     mx, my = (x1 + x2) / 2, (y1 + y2) / 2
     if nx * (mx - centre[0]) + ny * (my - centre[1]) < 0:
         nx, ny = -nx, -ny
-    off, tick = LANE * type_mm * 0.75, OVERSHOOT * type_mm
+    off, tick = LANE * type_mm * lanes, OVERSHOOT * type_mm
     a, b = (x1 + nx * off, y1 + ny * off), (x2 + nx * off, y2 + ny * off)
     strokes = f"M{a[0]:.2f} {a[1]:.2f}L{b[0]:.2f} {b[1]:.2f}" + "".join(
         f"M{x - nx * tick:.2f} {y - ny * tick:.2f}L{x + nx * tick:.2f} {y + ny * tick:.2f}" for x, y in (a, b)

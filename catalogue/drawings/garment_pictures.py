@@ -82,7 +82,7 @@ class GarmentPicture:
     choices: str
     layers: tuple[Layer, ...]
     strokes: str
-    leaders: str
+    guides: str
     marks: tuple[Mark, ...]
     key: tuple[WornLine, ...]
     scale: str
@@ -145,7 +145,9 @@ def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> Garm
     set_marks = _old_marks(stretches, type_mm) if ground.is_wide else told_marks(stretches, ground, shown)
     labels = [_grown(one, 0.4 * type_mm) for one in set_marks.boxes]
     drawn_lines = (
-        [] if ground.is_wide else [_grown(one, HAIR_MM) for one in _stretch_boxes(stretches, type_mm)]
+        []
+        if ground.is_wide
+        else [_grown(one, HAIR_MM) for one in _stretch_boxes(set_marks.stretches, type_mm)]
     )
     drawn_lines += [_grown(_box_of(edge), HAIR_MM) for edge in shown[len(layers) :]]
     return GarmentPicture(
@@ -153,8 +155,8 @@ def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> Garm
         size=size,
         choices=_choices(facts, edition, worn),
         layers=tuple(Layer(edge_path(edge), ALL) for edge in layers),
-        strokes="".join(_strokes(one, type_mm) for one in stretches),
-        leaders=set_marks.leaders,
+        strokes="".join(_strokes(one, type_mm) for one in set_marks.stretches),
+        guides=set_marks.guides,
         marks=set_marks.marks,
         key=tuple(lines),
         scale=f"1 : {ground.scale:g}",
@@ -332,7 +334,7 @@ def _old_marks(stretches: Sequence[Stretch], type_mm: float) -> ToldMarks:
         marks.append(Mark(number, round(x, 2), round(y, 2)))
     room = DISC * type_mm
     boxes = tuple((one.x - room, one.y - room, one.x + room, one.y + room) for one in marks)
-    return ToldMarks(tuple(marks), "", boxes)
+    return ToldMarks(tuple(marks), tuple(stretches), "", boxes)
 
 
 def _spots(one: Stretch, type_mm: float) -> list[Points]:

@@ -3,17 +3,17 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import count, pairwise
+from operator import itemgetter
 
 import numpy as np
-from numpy.typing import NDArray
 
 from catalogue.drawings.dimension_lines import (
     ACROSS,
     ALONG,
     DISC,
+    FIRST_LANE,
     LANE,
     OVERSHOOT,
-    SPOTS,
     Box,
     Measure,
     NumberSetting,
@@ -24,46 +24,20 @@ from catalogue.drawings.dimension_lines import (
     slanting,
     straight,
 )
-from catalogue.drawings.nests import LETTER_WIDTH, Paper
+from catalogue.drawings.nests import Paper
+from catalogue.drawings.touching_labels import (
+    SHOWING,
+    Points,
+    label_at,
+    label_room,
+    touching_labels,
+    upright_at,
+)
 from grading.core.grade.pieces import PieceDrawing
 
-Points = NDArray[np.float64]
-
-# In heights of the type: between disc and text, round a label, and what shows of a line on either side of it.
-TEXT_GAP, APART, SHOWING = 0.35, 0.15, 0.6
-# How far labels go from a line at the most, in steps of half a height of the type.
-STEPS = 30
-# A label so far from its line is led to by a line of its own.
-LED_FROM = 0.8
+# Round a label, in heights of the type.
+APART = 0.15
 EDGE_STEP_MM = 0.5
-
-
-def text_mm(text: str, type_mm: float) -> float:
-    """How wide a text is at the most, in mm."""
-    return len(text) * LETTER_WIDTH * type_mm
-
-
-def label_room(text: str, type_mm: float) -> float:
-    """How long a label is, in mm."""
-    return 2 * DISC * type_mm + (TEXT_GAP * type_mm + text_mm(text, type_mm) if text else 0.0)
-
-
-def level_label(left: float, middle: float, text: str, type_mm: float) -> SetLabel:
-    """A label that begins at `left`, its middle at a height."""
-    half, start = DISC * type_mm, left + (2 * DISC + TEXT_GAP) * type_mm
-    right = left + label_room(text, type_mm)
-    text_box = (left + half, middle - half, right, middle + half) if text else None
-    return SetLabel(
-        (left + half, middle), (start, middle), (left, middle - half, right, middle + half), text_box
-    )
-
-
-def upright_label(low: float, middle: float, text: str, type_mm: float) -> SetLabel:
-    """A label that is read upwards and begins at the height `low`, its middle at a distance from the left."""
-    half, start = DISC * type_mm, low - (2 * DISC + TEXT_GAP) * type_mm
-    top = low - label_room(text, type_mm)
-    text_box = (middle - half, top, middle + half, low - half) if text else None
-    return SetLabel((middle, low - half), (middle, start), (middle - half, top, middle + half, low), text_box)
 
 
 def meet(one: Box, other: Box, apart: float = 0.0) -> bool:
@@ -141,7 +115,7 @@ class _Layout:
         text, tick = self.texts[span.number - 1], OVERSHOOT * self.type_mm
         low, high = span.reach
         for lane in count():
-            away = LANE * self.type_mm * (lane + 0.75)
+            away = LANE * self.type_mm * (lane + FIRST_LANE)
             at = {"top": -away, "left": -away, "bottom": self.height + away, "right": self.width + away}[side]
             is_level = span.way == ACROSS
             line = (low, at - tick, high, at + tick) if is_level else (at - tick, low, at + tick, high)
@@ -152,23 +126,18 @@ class _Layout:
                         return
 
     def add_slanting(self, span: Span) -> None:
-        """A slanting line beside its edge, its label level and as near to it as it is free."""
-        text = self.texts[span.number - 1]
-        measure, ends = slanting(span, (self.width / 2, self.height / 2), self.type_mm)
-        start, end = np.array(ends)
-        line = boxes_along(start, end, 0.3 * OVERSHOOT * self.type_mm)
-        along = (end - start) / (np.hypot(*(end - start)) or 1.0)
-        normal = np.array([along[1], -along[0]])
-        if normal @ ((start + end) / 2 - [self.width / 2, self.height / 2]) < 0:
-            normal = -normal
-        spots = [start + (end - start) * share for share in SPOTS[:5]]
-        labels = [label for _, label in beside(spots, normal, text, self.type_mm)]
-        label = next(
-            (one for one in labels if self._is_clear(one.box, line) and not holds_any(one.box, self.edge)),
-            labels[-1],
-        )
-        measure = replace(measure, guides=measure.guides + leader(start, end, label, self.type_mm))
-        self._take(measure, label, line, turned=False)
+        """A slanting line in the nearest lane where it and a level label that touches it are free."""
+        text, middle = self.texts[span.number - 1], (self.width / 2, self.height / 2)
+        for lane in count():
+            measure, ends = slanting(span, middle, self.type_mm, lane + FIRST_LANE)
+            start, end = np.array(ends)
+            line = boxes_along(start, end, 0.3 * OVERSHOOT * self.type_mm)
+            if not all(self._is_free(part, 0.0) for part in line):
+                continue
+            for _, label in sorted(touching_labels(start, end, text, self.type_mm), key=itemgetter(0)):
+                if self._is_clear(label, line):
+                    self._take(measure, label, line, turned=False)
+                    return
 
     def box(self) -> Box:
         """The box of the piece with its lines and labels and a hair of air."""
@@ -178,61 +147,42 @@ class _Layout:
         return float(lows[0] - air), float(lows[1] - air), float(highs[0] + air), float(highs[1] + air)
 
     def _on_line(self, span: Span, at: float, text: str) -> Iterator[SetLabel]:
-        """A label in the middle of its line, or beyond either end of a short one."""
+        """A label in the middle of its line, or with its disc at either end of a short one."""
         low, high = span.reach
-        room, gap = label_room(text, self.type_mm), TEXT_GAP * self.type_mm
-        is_level = span.way == ACROSS
+        room, half = label_room(text, self.type_mm), DISC * self.type_mm
         if high - low >= room + 2 * SHOWING * self.type_mm:
-            starts = [(low + high - room) / 2]
-        else:
-            most = self.width if is_level else self.height
-            starts = [high + gap, low - gap - room]
-            starts.sort(key=lambda start: max(-start, start + room - most, 0.0))
-        for start in starts:
-            yield (
-                level_label(start, at, text, self.type_mm)
-                if is_level
-                else upright_label(start + room, at, text, self.type_mm)
-            )
+            middle = (low + high) / 2
+            yield self._at(span, middle + (room / 2 - half) * (-1 if span.way == ACROSS else 1), at, text)
+            return
+        most = self.width if span.way == ACROSS else self.height
+        starts = {high: high + half, low - room: low - half}
+        for start in sorted(starts, key=lambda start: max(-start, start + room - most, 0.0)):
+            is_turned = (starts[start] < low) == (span.way == ACROSS)
+            yield self._at(span, starts[start], at, text, text_first=is_turned)
+
+    def _at(self, span: Span, along: float, at: float, text: str, *, text_first: bool = False) -> SetLabel:
+        """A label whose disc has its middle on a line or on what would prolong it."""
+        if span.way == ACROSS:
+            return label_at(np.array([along, at]), text, self.type_mm, text_first=text_first)
+        return upright_at(np.array([at, along]), text, self.type_mm, text_first=text_first)
 
     def _is_free(self, box: Box, apart: float) -> bool:
         """Whether nothing lies there."""
         return not any(meet(box, other, apart) for other in self.taken)
 
-    def _is_clear(self, box: Box, line: Iterable[Box]) -> bool:
-        """Whether neither another thing nor its own line lies there."""
-        return self._is_free(box, APART * self.type_mm) and not any(meet(box, part) for part in line)
+    def _is_clear(self, label: SetLabel, line: Iterable[Box]) -> bool:
+        """Whether a label hides nothing, and its line does not pass behind its length."""
+        behind = label.length_box
+        return (
+            self._is_free(label.box, APART * self.type_mm)
+            and not holds_any(label.box, self.edge)
+            and not (behind and any(meet(behind, part) for part in line))
+        )
 
     def _take(self, measure: Measure, label: SetLabel, line: Sequence[Box], turned: bool) -> None:
         """Keep a line with its label."""
         self.taken += [*line, label.box]
         self.measures.append(replace(measure, at=label.disc, turned=turned, label=label))
-
-
-def beside(
-    spots: Sequence[Points], normal: Points, text: str, type_mm: float
-) -> Iterator[tuple[float, SetLabel]]:
-    """Level labels beside spots of a line with how far each is off it, nearest first, both sides in turn."""
-    room = label_room(text, type_mm)
-    reach = abs(normal[0]) * room / 2 + abs(normal[1]) * DISC * type_mm
-    for step in range(STEPS):
-        apart = (APART + 0.2 + step * 0.5) * type_mm
-        for way in (normal, -normal):
-            for spot in spots:
-                x, y = spot + way * (reach + apart)
-                yield apart, level_label(float(x) - room / 2, float(y), text, type_mm)
-
-
-def leader(start: Points, end: Points, label: SetLabel, type_mm: float) -> str:
-    """A line from the nearest point of a line to its label that stands away from it; else nothing."""
-    points = start + (end - start) * np.linspace(0.0, 1.0, 21)[:, None]
-    nearest = np.clip(points, label.box[:2], label.box[2:])
-    apart = np.hypot(*(nearest - points).T)
-    at = int(apart.argmin())
-    if apart[at] <= LED_FROM * type_mm:
-        return ""
-    (x0, y0), (x1, y1) = points[at].tolist(), nearest[at].tolist()
-    return f"M{x0:.2f} {y0:.2f}L{x1:.2f} {y1:.2f}"
 
 
 def edge_points(edge: Points) -> Points:

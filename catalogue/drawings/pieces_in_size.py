@@ -25,7 +25,8 @@ class Label:
     """A number on a dimension line: in a disc, with the length beside it.
 
     `back` is x, y, width and height of what lies behind the length, where a line passes; `dy` is how far
-    the length stands below its place: up to the second wording it stood above the line, where there was room.
+    the length stands below its place: up to the second wording it stood above the line, where there was room;
+    `text_first` says that it ends there.
     """
 
     number: int
@@ -37,6 +38,7 @@ class Label:
     turn: int
     dy: str = "-0.35em"
     back: Box | None = None
+    text_first: bool = False
 
 
 @dataclass(frozen=True)
@@ -209,6 +211,7 @@ def _label(measure: Measure, text: str) -> Label:
         turn=-90 if measure.turned else 0,
         dy="0.35em",
         back=of.back if measure.length else None,
+        text_first=of.text_first,
     )
 
 

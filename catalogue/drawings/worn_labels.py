@@ -1,34 +1,35 @@
-"""Numbers and lengths on the lines of the garment as worn: each where it hides as little as can be."""
+"""Numbers and lengths on the lines of the garment as worn: each touches its own, none lies on another."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from math import nan
 
 import numpy as np
 
-from catalogue.drawings.dimension_lines import ALONG, DISC, SPOTS, Box, NumberSetting, SetLabel
+from catalogue.drawings.dimension_lines import ALONG, LANE, Box, NumberSetting, SetLabel
 from catalogue.drawings.line_labels import (
     APART,
-    SHOWING,
-    TEXT_GAP,
-    beside,
     boxes_along,
     edge_points,
     holds_any,
     is_inside,
-    label_room,
-    leader,
-    level_label,
     meet,
     meets_any,
 )
 from catalogue.drawings.pieces_in_size import Ground, MeasuredLine
+from catalogue.drawings.touching_labels import touching_labels
 from catalogue.drawings.worn_pieces import Points
 
 # A line this much shorter than its number shows half of it: sleeves and girths are folded.
 FOLDED_FROM = 1.6
-# A box where nothing is drawn.
-OFF: Box = (-1e6, -1e6, -1e6, -1e6)
+# A line may be moved out so often, and back into the garment, each time by so many lanes.
+MOST_MOVES, MOST_BACK, MOVE = 10, 4, 0.5
+# What costs how much, in mm that a line is moved aside; a mm by which the picture gets wider.
+ON_LABEL, ON_LINE, HIDES_LINE = 1000.0, 500.0, 200.0
+TEXT_ON_EDGE, ON_EDGE, HIDES_ITSELF, HIDES_GUIDE, OVER_EDGE = 25.0, 15.0, 12.0, 10.0, 8.0
+DISC_ON_EDGE, HIDES_LATER, MOVED, WIDER = 4.0, 3.0, 1.0, 0.3
+# Lines side by side so close look like one; so does a line with an edge, where so much of it runs along that.
+SIDE_BY_SIDE_MM, ALONG_EDGE_MM, ALONG_EDGE = 1.5, 1.3, 0.3
 
 
 @dataclass(frozen=True)
@@ -39,13 +40,29 @@ class Stretch:
     start: Points
     end: Points
 
+    def moved(self, by: Points) -> "Stretch":
+        """The same line elsewhere."""
+        return replace(self, start=self.start + by, end=self.end + by)
+
+    @property
+    def is_level(self) -> bool:
+        """Whether it runs across rather than up."""
+        across, up = np.abs(self.end - self.start)
+        return bool(across > up)
+
+    @property
+    def normal(self) -> Points:
+        """A direction across it, of length 1."""
+        along = (self.end - self.start) / (float(np.hypot(*(self.end - self.start))) or 1.0)
+        return np.array([along[1], -along[0]])
+
 
 @dataclass(frozen=True)
 class Mark:
     """A number in a disc, with the length beside it.
 
     `back` is x, y, width and height of what lies behind the length, where its line passes; `is_inside`
-    tells whether that is a piece.
+    tells whether that is a piece; `text_first` whether the length ends before the disc.
     """
 
     number: int
@@ -55,113 +72,187 @@ class Mark:
     text_x: float = 0.0
     back: Box | None = None
     is_inside: bool = False
+    text_first: bool = False
 
 
 @dataclass(frozen=True)
 class ToldMarks:
-    """All marks of a picture, the lines that lead to them, and their boxes."""
+    """All marks of a picture, their lines, what leads to lines that were moved aside, and their boxes."""
 
     marks: tuple[Mark, ...]
-    leaders: str
+    stretches: tuple[Stretch, ...]
+    guides: str
     boxes: tuple[Box, ...]
 
 
 def told_marks(stretches: Sequence[Stretch], ground: Ground, edges: Sequence[Points]) -> ToldMarks:
-    """Set a label for each line: clear of all labels, then of lines, then of the edges of pieces.
+    """Set a label for each line, touching it; where they would meet, a line is moved aside with its label.
 
-    Of these the one is taken that stands nearest to its line and widens the picture least.
+    Short lines come first: they stay nearest to what they measure.
 
     Args:
         stretches: The lines, in the order of their numbers.
         ground: What the drawings of the edition share.
         edges: Edges of the pieces on paper, each of shape (points, 2).
     """
-    type_mm = ground.type_mm
-    lines = [boxes_along(one.start, one.end, 0.2) for one in stretches]
-    drawn = np.vstack([edge_points(edge) for edge in edges])
-    width = float(drawn[:, 0].max())
-    labels: list[SetLabel] = []
-    marks, leaders = [], ""
-    for number, one in enumerate(stretches, 1):
-        text = _length(one, ground)
-        others = np.array(
-            [box for place, line in enumerate(lines, 1) if place != number for box in line] or [OFF]
+    layout = _Layout(edges, ground.type_mm)
+    waiting = sorted(range(len(stretches)), key=lambda at: (_length_of(stretches[at]), at))
+    placed: dict[int, tuple[Stretch, SetLabel]] = {}
+    texts = [_told_length(one, ground) for one in stretches]
+    while waiting:
+        at = waiting.pop(0)
+        placed[at] = layout.place(stretches[at], texts[at], [stretches[other] for other in waiting])
+    found = [placed[at] for at in range(len(stretches))]
+    guides = "".join(
+        f"M{one.start[0]:.2f} {one.start[1]:.2f}L{one.end[0]:.2f} {one.end[1]:.2f}" for one in layout.guides
+    )
+    marks = tuple(
+        _mark(number, of, text, edges) for number, (of, text) in enumerate(zip(found, texts, strict=True), 1)
+    )
+    return ToldMarks(marks, tuple(one for one, _ in found), guides, tuple(label.box for _, label in found))
+
+
+class _Layout:
+    """Puts one line after another where it and its label are in nobody's way."""
+
+    def __init__(self, edges: Sequence[Points], type_mm: float) -> None:
+        self.edges, self.type_mm = edges, type_mm
+        self.drawn = np.vstack([edge_points(edge) for edge in edges])
+        self.low, self.high = self.drawn.min(axis=0), self.drawn.max(axis=0)
+        self.lines: list[Stretch] = []
+        self.guides: list[Stretch] = []
+        self.line_boxes = self.guide_boxes = _boxes([])
+        self.labels: list[SetLabel] = []
+
+    def place(self, one: Stretch, text: str, later: Sequence[Stretch]) -> tuple[Stretch, SetLabel]:
+        """Choose where a line and its label cost least, and keep them there."""
+        best: tuple[float, Stretch, SetLabel] | None = None
+        kept: list[Stretch] = []
+        soon = [_boxes([other]) for other in later]
+        for by in self._moves(one):
+            moved = one.moved(by)
+            guides = _guides_of(one, moved)
+            cost_of_line = self._cost_of_line(moved) + self._cost_of_move(by, guides)
+            if best is not None and cost_of_line >= best[0]:
+                continue
+            for own, label in touching_labels(moved.start, moved.end, text, self.type_mm):
+                if best is None or cost_of_line + own < best[0]:
+                    cost = cost_of_line + own + self._cost_of_label(label, soon)
+                    cost += HIDES_ITSELF * (not moved.is_level and _is_crossed(moved, label))
+                    if best is None or cost < best[0]:
+                        best = cost, moved, label
+                        kept = guides
+        if best is None:
+            raise AssertionError("A line has places for its label.")
+        self.lines.append(best[1])
+        self.guides += kept
+        self.line_boxes, self.guide_boxes = _boxes(self.lines), _boxes(self.guides)
+        self.labels.append(best[2])
+        return best[1], best[2]
+
+    def _moves(self, one: Stretch) -> Iterator[Points]:
+        """Not at all, then farther and farther aside: out of the garment, or both ways within it."""
+        yield np.zeros(2)
+        middle, step = (one.start + one.end) / 2, one.normal * MOVE * LANE * self.type_mm
+        is_within = any(is_inside((float(middle[0]), float(middle[1])), edge) for edge in self.edges)
+        outward = step if step @ (middle - (self.low + self.high) / 2) >= 0 else -step
+        for times in range(1, MOST_MOVES + 1):
+            yield outward * times
+            if is_within and times <= MOST_BACK:
+                yield -outward * times
+
+    def _cost_of_line(self, one: Stretch) -> float:
+        """What it costs that a line is where it is."""
+        cost = ON_LINE * sum(_lie_together(one, other) for other in self.lines)
+        own = _boxes([one])
+        cost += ON_LABEL * sum(meets_any(label.box, own) for label in self.labels)
+        return cost + ON_EDGE * self._runs_along_edges(one)
+
+    def _cost_of_move(self, by: Points, guides: Sequence[Stretch]) -> float:
+        """What it costs that a line is moved so far, which its guides show."""
+        if not guides:
+            return 0.0
+        own = _boxes(guides)
+        cost = (
+            MOVED + float(np.hypot(*by)) + HIDES_GUIDE * sum(meets_any(one.box, own) for one in self.labels)
         )
-        known = np.array([OFF, *(label.box for label in labels)])
-        known += APART * type_mm * np.array([-1, -1, 1, 1])
-        label = _best(_spots(one, text, (type_mm, width)), (known, others, drawn))
-        labels.append(label)
-        leaders += leader(one.start, one.end, label, type_mm)
-        is_crossed = any(label.text_box and meet(label.text_box, box) for box in lines[number - 1])
-        marks.append(
-            Mark(
-                number,
-                round(label.disc[0], 2),
-                round(label.disc[1], 2),
-                text,
-                round(label.text_at[0], 2),
-                label.back if is_crossed else None,
-                any(is_inside(label.text_at, edge) for edge in edges),
-            )
+        ends = np.array([end for one in guides for end in (one.start + by * 0.1, one.end)])
+        is_out = [any(is_inside((x, y), edge) for edge in self.edges) for x, y in ends.tolist()]
+        return cost + OVER_EDGE * (len(set(is_out)) > 1)
+
+    def _runs_along_edges(self, one: Stretch) -> bool:
+        """Whether much of a line runs along an edge, so that it looks like that."""
+        along, length = one.end - one.start, _length_of(one)
+        off = np.abs((self.drawn - one.start) @ one.normal) < ALONG_EDGE_MM
+        share = (self.drawn - one.start) @ along / length**2
+        near = share[off & (share > 0) & (share < 1)]
+        return len(np.unique((near * length).round())) > ALONG_EDGE * length
+
+    def _cost_of_label(self, label: SetLabel, soon: Sequence[Points]) -> float:
+        """What it costs that a label is where it is: what it hides, and how much wider the picture gets."""
+        room = np.array(label.box) + APART * self.type_mm * np.array([-1, -1, 1, 1])
+        wider = max(0.0, float(self.low[0]) - label.box[0], label.box[2] - float(self.high[0]))
+        cost = WIDER * wider + DISC_ON_EDGE * holds_any(label.box, self.drawn)
+        cost += ON_LABEL * any(meet(label.box, other.box, APART * self.type_mm) for other in self.labels)
+        cost += HIDES_LINE * meets_any(tuple(room.tolist()), self.line_boxes)
+        cost += HIDES_LATER * sum(meets_any(label.box, boxes) for boxes in soon)
+        cost += HIDES_GUIDE * meets_any(label.box, self.guide_boxes)
+        return cost + TEXT_ON_EDGE * (
+            label.length_box is not None and holds_any(label.length_box, self.drawn)
         )
-    return ToldMarks(tuple(marks), leaders, tuple(label.box for label in labels))
 
 
-def _best(spots: Iterable[tuple[float, SetLabel]], drawn: tuple[Points, Points, Points]) -> SetLabel:
-    """The nearest label that hides nothing; else one that hides edges, else lines, else labels.
-
-    Args:
-        spots: Labels with what each costs, in mm.
-        drawn: Boxes of labels and of other lines, of shape (boxes, 4), and points of all edges.
-    """
-    known, others, edges = drawn
-    ordered = [label for _, label in sorted(spots, key=lambda spot: spot[0])]
-    found: dict[int, SetLabel] = {}
-    for label in ordered:
-        if meets_any(label.box, known):
-            continue
-        hidden = 2 if meets_any(label.box, others) else int(holds_any(label.box, edges))
-        if not hidden:
-            return label
-        found.setdefault(hidden, label)
-    return found.get(1) or found.get(2) or ordered[0]
+def _boxes(lines: Sequence[Stretch]) -> Points:
+    """Small boxes that cover lines, of shape (boxes, 4)."""
+    boxes = [box for one in lines for box in boxes_along(one.start, one.end, 0.2)]
+    return np.array(boxes).reshape(-1, 4)
 
 
-def _length(one: Stretch, ground: Ground) -> str:
+def _lie_together(one: Stretch, other: Stretch) -> bool:
+    """Whether two lines run side by side so close that they look like one."""
+    along = (other.end - other.start) / _length_of(other)
+    ends = np.array([one.start, one.end]) - other.start
+    if np.abs(ends @ other.normal).max() > SIDE_BY_SIDE_MM:
+        return False
+    low, high = sorted((ends @ along).tolist())
+    return bool(low < _length_of(other) - 0.5 and high > 0.5)
+
+
+def _length_of(one: Stretch) -> float:
+    """How long a line is, mm of paper."""
+    return float(np.hypot(*(one.end - one.start))) or 1.0
+
+
+def _guides_of(one: Stretch, moved: Stretch) -> list[Stretch]:
+    """What leads from where a line would be to where it is."""
+    pairs = ((one.start, moved.start), (one.end, moved.end))
+    return [Stretch(one.value, *pair) for pair in pairs if not np.allclose(*pair)]
+
+
+def _mark(number: int, of: tuple[Stretch, SetLabel], text: str, edges: Sequence[Points]) -> Mark:
+    """A label as it is printed."""
+    line, label = of
+    return Mark(
+        number,
+        round(label.disc[0], 2),
+        round(label.disc[1], 2),
+        text,
+        round(label.text_at[0], 2),
+        label.back if _is_crossed(line, label) else None,
+        any(is_inside(label.text_at, edge) for edge in edges),
+        label.text_first,
+    )
+
+
+def _is_crossed(line: Stretch, label: SetLabel) -> bool:
+    """Whether a line passes behind the length beside its number."""
+    return label.length_box is not None and meets_any(label.length_box, _boxes([line]))
+
+
+def _told_length(one: Stretch, ground: Ground) -> str:
     """The length that stands beside a number; that of a folded girth goes all round."""
     numbers = tuple(nan if number is None else float(number) for number in ground.facts.row(one.value))
     place = ground.kept[len(ground.kept) // 2]
     drawn_mm = float(np.hypot(*(one.end - one.start))) * ground.scale
     parts = 2 if drawn_mm and numbers[place] / drawn_mm > FOLDED_FROM else 1
     return ground.on_line(MeasuredLine(one.value, numbers, NumberSetting(ALONG, parts)))
-
-
-def _spots(one: Stretch, text: str, look: tuple[float, float]) -> Iterator[tuple[float, SetLabel]]:
-    """Where a label may stand: on its line where that shows beside it, beyond its ends, or off it.
-
-    Each with how far it stands off and how much wider it makes the picture, in mm, together; `look` is the
-    height of the type and how wide the garment is.
-    """
-    type_mm, width = look
-    for apart, label in _places(one, text, type_mm):
-        yield apart + max(0.0, -label.box[0], label.box[2] - width), label
-
-
-def _places(one: Stretch, text: str, type_mm: float) -> Iterator[tuple[float, SetLabel]]:
-    """Labels of a line with how far each stands off it."""
-    along = one.end - one.start
-    length = float(np.hypot(*along)) or 1.0
-    along, room = along / length, label_room(text, type_mm)
-    is_level = abs(along[0]) > abs(along[1])
-    covered = room if is_level else 2 * DISC * type_mm
-    on_line = [one.start + (one.end - one.start) * share for share in SPOTS[:9]]
-    for spot in on_line:
-        ends = min(np.hypot(*(spot - one.start)), np.hypot(*(spot - one.end)))
-        if ends >= covered / 2 + SHOWING * type_mm:
-            left = float(spot[0]) - (room / 2 if is_level else DISC * type_mm)
-            yield 0.0, level_label(left, float(spot[1]), text, type_mm)
-    yield from beside(on_line, np.array([along[1], -along[0]]), text, type_mm)
-    gap = TEXT_GAP * type_mm
-    beyond = along * (abs(along[0]) * room / 2 + abs(along[1]) * DISC * type_mm + gap)
-    for x, y in (one.end + beyond, one.start - beyond):
-        yield gap, level_label(float(x) - room / 2, float(y), text, type_mm)

@@ -1,5 +1,6 @@
 """Lengths stand on the drawings of one size: all of them, none on another, none beyond the picture."""
 
+import re
 from itertools import combinations
 
 import numpy as np
@@ -8,7 +9,7 @@ from PIL import ImageFont
 
 from catalogue.drawings.dimension_lines import NumberSetting
 from catalogue.drawings.garment_pictures import garment_picture
-from catalogue.drawings.line_labels import is_inside, leader, level_label, place_told
+from catalogue.drawings.line_labels import is_inside, place_told
 from catalogue.drawings.schematics import LEAST_MM, TYPE_MM, Room, schematics
 from catalogue.drawings.whole_pictures import whole_picture
 from catalogue.editions.ingredients import font_path
@@ -32,17 +33,47 @@ FIGURE = 0.72
 POINT_MM = 25.4 / 72
 
 
+STROKE = re.compile(r"M([\d.-]+) ([\d.-]+)(?:H([\d.-]+)|V([\d.-]+)|L([\d.-]+) ([\d.-]+))")
+
+
 def pictures_of(facts, graded, place, units, type_mm):
-    """Frame, labels, disc and number of lines of each picture of one size."""
+    """Frame, labels, disc and lines of each picture of one size."""
     of = (facts, graded, PrintForm(units=units, sizes=facts.pattern.sizes[place]), [place])
     share = SHARE_OF_ONE if type_mm == TYPE_MM else LARGE_OF_ONE
     look = {"type_mm": type_mm, "share": share}
     drawn = schematics(*of, type_mm=type_mm, room=Room(share, LEAST_MM))
-    pieces = [(one.piece, one.key) for one in drawn]
+    pieces = [one.piece for one in drawn]
     whole, garment = whole_picture(*of, **look), garment_picture(*of, **look)
-    pieces += [(whole.piece, whole.key)] if whole else []
-    found = [(one.frame, one.labels, one.disc_mm, len(key)) for one, key in pieces]
-    return found + ([(garment.frame, garment.marks, garment.disc_mm, len(garment.key))] if garment else [])
+    pieces += [whole.piece] if whole else []
+    found = [(one.frame, one.labels, one.disc_mm, lines_of(one.strokes)) for one in pieces]
+    if garment:
+        found.append((garment.frame, garment.marks, garment.disc_mm, lines_of(garment.strokes)))
+    return found
+
+
+def lines_of(strokes):
+    """Both ends of each line, in the order of their numbers: behind each stand its two ticks."""
+    ends = []
+    for x, y, across, up, *other in STROKE.findall(strokes):
+        end = (across or other[0] or x, up or other[1] or y)
+        ends.append(np.array([(x, y), end], dtype=float))
+    return ends[::3]
+
+
+def apart_from(line, x, y):
+    """How far a point is from a line."""
+    start, along = line[0], line[1] - line[0]
+    share = np.clip(((x, y) - start) @ along / (along @ along), 0, 1)
+    return np.hypot(*(start + share * along - (x, y)))
+
+
+def lie_together(one, other):
+    """Whether two lines run side by side, a millimetre apart at the most, for more than a touch."""
+    along = (other[1] - other[0]) / np.hypot(*(other[1] - other[0]))
+    across = np.array([along[1], -along[0]])
+    low, high = sorted((one - other[0]) @ along)
+    is_near = np.abs((one - other[0]) @ across).max() < 1.0
+    return is_near and low < np.hypot(*(other[1] - other[0])) - 0.6 and high > 0.6
 
 
 def boxes_of(labels, disc, type_mm):
@@ -52,10 +83,11 @@ def boxes_of(labels, disc, type_mm):
         if one.text:
             wide, half = FONT.getlength(one.text) / 1000 * type_mm, FIGURE / 2 * type_mm
             y = getattr(one, "text_y", one.y)
+            shift = wide if one.text_first else 0.0
             if getattr(one, "turn", 0):
-                yield one.text_x - half, y - wide, one.text_x + half, y
+                yield one.text_x - half, y - wide + shift, one.text_x + half, y + shift
             else:
-                yield one.text_x, y - half, one.text_x + wide, y + half
+                yield one.text_x - shift, y - half, one.text_x - shift + wide, y + half
 
 
 def overlap(one, other):
@@ -63,7 +95,7 @@ def overlap(one, other):
 
 
 @pytest.mark.parametrize("name", [*SAMPLES, *constructions()])
-def test_every_length_of_one_size_stands_on_its_drawing_and_none_on_another(name):
+def test_every_length_of_one_size_touches_its_line_and_none_hides_another(name):
     pattern = read_pattern(sample(name) if name in SAMPLES else begun(name))
     graded = grade(pattern)
     facts = facts_of(pattern, graded)
@@ -72,7 +104,7 @@ def test_every_length_of_one_size_stands_on_its_drawing_and_none_on_another(name
     for place, units, type_mm in ways:
         for frame, labels, disc, lines in pictures_of(facts, graded, place, units, type_mm):
             where = (frame.title, units, type_mm)
-            assert len([one for one in labels if one.text]) == lines, where
+            assert len([one for one in labels if one.text]) == len(lines), where
             boxes = list(boxes_of(labels, disc, type_mm))
             assert not any(overlap(*pair) for pair in combinations(boxes, 2)), where
             left, top, wide, high = (float(part) for part in frame.view_box.split())
@@ -80,6 +112,9 @@ def test_every_length_of_one_size_stands_on_its_drawing_and_none_on_another(name
             assert min(box[1] - top for box in boxes) >= 0, where
             assert max(box[2] for box in boxes) <= left + wide, where
             assert max(box[3] for box in boxes) <= top + high, where
+            off = [apart_from(line, one.x, one.y) for line, one in zip(lines, labels, strict=True)]
+            assert max(off) <= disc + 0.3, where
+            assert not any(lie_together(*pair) for pair in combinations(lines, 2)), where
 
 
 def test_lengths_on_drawings_are_large_enough_to_read():
@@ -108,12 +143,6 @@ def test_a_length_stands_on_a_long_line_and_beyond_a_short_one():
     assert (box[0] + box[2]) / 2 == pytest.approx(25)
     beyond = present(height.label).box
     assert beyond[1] >= 2 or beyond[3] <= 0
-
-
-def test_a_label_away_from_its_line_is_led_to():
-    start, end = np.array([0.0, 0.0]), np.array([10.0, 0.0])
-    assert leader(start, end, level_label(2.0, 3.0, "7", 3.0), 3.0) == ""
-    assert leader(start, end, level_label(2.0, 9.0, "7", 3.0), 3.0).startswith("M")
 
 
 def test_what_lies_within_an_edge():
