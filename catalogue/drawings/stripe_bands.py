@@ -4,12 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from catalogue.drawings.band_marks import HIGH_MM, BandMarks, band_marks
 from catalogue.drawings.nests import LETTER_WIDTH, Frame, frame_of
+from catalogue.drawings.wide_band_marks import wide_marks
 from grading.core.yarn.stripes import StripePlan, StripeRow
 
-LONGEST_MM, HIGH_MM, MOST_ROW_MM = 152.0, 11.0, 2.4
-# Row numbers stand at every so many rows, the fewest that have room.
-NUMBERED = (5, 10, 20, 50, 100)
+LONGEST_MM, MOST_ROW_MM = 152.0, 2.4
 UNKNOWN = "#ffffff"
 DARK, LIGHT = "#2b241d", "#ffffff"
 # How the colours are drawn over, the first not at all: lines along the rows (dashes), or across them.
@@ -34,34 +34,29 @@ class BandFill:
 
 
 @dataclass(frozen=True)
-class BandText:
-    """A letter, a row number or a size beside the band."""
-
-    text: str
-    x: float
-    y: float
-
-
-@dataclass(frozen=True)
 class StripeBand:
     """The stripes of sizes that begin alike."""
 
     frame: Frame
     sizes: tuple[str, ...]
     fills: tuple[BandFill, ...]
-    letters: tuple[BandText, ...]
-    numbers: tuple[BandText, ...]
-    ends: tuple[BandText, ...]
-    ticks: str
-    end_marks: str
+    marks: BandMarks
     outline: str
     type_mm: float
+    is_wide: bool = False
 
 
 def draw_bands(
-    plans: Sequence[tuple[str, StripePlan]], colours: Mapping[str, str], type_mm: float
+    plans: Sequence[tuple[str, StripePlan]],
+    colours: Mapping[str, str],
+    type_mm: float,
+    *,
+    is_wide: bool = False,
 ) -> tuple[StripeBand, ...]:
-    """The bands of one part: sizes of which one goes on where the other ends share a band."""
+    """The bands of one part: sizes of which one goes on where the other ends share a band.
+
+    Up to the second wording (`is_wide`) their marks stood otherwise.
+    """
     together: list[list[tuple[str, tuple[StripeRow, ...]]]] = []
     for size, plan in plans:
         rows = plan.rows or ()
@@ -71,7 +66,7 @@ def draw_bands(
                 break
         else:
             together.append([(size, rows)])
-    return tuple(_band(band, colours, type_mm) for band in together)
+    return tuple(_band(band, colours, type_mm, is_wide=is_wide) for band in together)
 
 
 def swatch(colour: str, place: int) -> BandFill:
@@ -85,72 +80,46 @@ def _begins(one: Sequence[StripeRow], other: Sequence[StripeRow]) -> bool:
 
 
 def _band(
-    of: Sequence[tuple[str, Sequence[StripeRow]]], colours: Mapping[str, str], type_mm: float
+    of: Sequence[tuple[str, Sequence[StripeRow]]],
+    colours: Mapping[str, str],
+    type_mm: float,
+    *,
+    is_wide: bool,
 ) -> StripeBand:
     """Draw one band: letters above it, row numbers below, and below these the sizes where they end."""
     longest = max((rows for _, rows in of), key=len)
     row_mm = min(MOST_ROW_MM, LONGEST_MM / len(longest))
     runs = [(colour, list(run)) for colour, run in groupby(longest, key=lambda row: row.colour)]
-    columns, step = list(colours), type_mm * 0.95
-    letters = [
-        BandText(colour, round((run[0].row - 1 + len(run) / 2) * row_mm, 2),
-                 round(-step * (columns.index(colour) + 0.6), 2))
-        for colour, run in runs
-    ]  # fmt: skip
-    ends, deepest = _ends(of, row_mm, type_mm)
-    numbers = _numbers(len(longest), row_mm, type_mm)
+    stripes = [(colour, (run[0].row - 1 + len(run) / 2) * row_mm) for colour, run in runs]
+    last_rows = {size: len(rows) for size, rows in of}
+    marks = (
+        wide_marks(stripes, len(longest), last_rows, (list(colours), row_mm, type_mm))
+        if is_wide
+        else band_marks(stripes, len(longest), last_rows, row_mm, type_mm)
+    )
     wide = len(longest) * row_mm
-    box = (-type_mm, -step * (len(columns) + 0.3), wide + 2.5 * type_mm, deepest)
+    left, right = (-type_mm, wide + 2.5 * type_mm) if is_wide else _sides(marks, wide, type_mm)
+    box = (left, marks.top, right, marks.foot)
     named = ", ".join(f"{size} {len(rows)} rows" for size, rows in of)
     return StripeBand(
         frame=frame_of(box, f"Stripes from row 1 on the left; sizes end after these rows: {named}"),
         sizes=tuple(size for size, _ in of),
         fills=tuple(
             _fill(colours[letter], place, _edges(runs, letter, row_mm), (0.0, HIGH_MM))
-            for place, letter in enumerate(columns)
+            for place, letter in enumerate(colours)
         ),
-        letters=tuple(letters),
-        numbers=tuple(numbers),
-        ends=ends,
-        ticks="".join(f"M{one.x} {HIGH_MM}v1.2" for one in numbers),
-        end_marks="".join(_end_mark(one, type_mm) for one in ends),
+        marks=marks,
         outline=f"M0 0H{wide:.2f}V{HIGH_MM:g}H0Z",
         type_mm=type_mm,
-    )  # fmt: skip
+        is_wide=is_wide,
+    )
 
 
-def _numbers(rows: int, row_mm: float, type_mm: float) -> list[BandText]:
-    """Row numbers at the ends of their rows, as close as there is room for."""
-    needed = 3.6 * LETTER_WIDTH * type_mm
-    every = next((one for one in NUMBERED if one * row_mm >= needed), NUMBERED[-1])
-    y = round(HIGH_MM + 1.2 + type_mm * 0.6, 2)
-    return [BandText(str(at), round(at * row_mm, 2), y) for at in range(every, rows + 1, every)]
-
-
-def _end_mark(end: BandText, type_mm: float) -> str:
-    """A line down to a size, broken where the numbers of rows stand."""
-    below = HIGH_MM + 1.2 + type_mm * 1.15
-    foot = end.y - type_mm * 0.6
-    return f"M{end.x} 0V{HIGH_MM:g}" + (f"M{end.x} {below:.2f}V{foot:.2f}" if foot > below else "")
-
-
-def _ends(
-    of: Sequence[tuple[str, Sequence[StripeRow]]], row_mm: float, type_mm: float
-) -> tuple[tuple[BandText, ...], float]:
-    """The sizes where they end, on as few lines as keep them apart, and how far down the lowest stands."""
-    by_rows: dict[int, list[str]] = {}
-    for size, rows in of:
-        by_rows.setdefault(len(rows), []).append(size)
-    ends: list[BandText] = []
-    lines: list[float] = []
-    first = HIGH_MM + 1.2 + type_mm * 1.8
-    for last, sizes in sorted(by_rows.items()):
-        text, x = ", ".join(sizes), last * row_mm
-        half = (len(text) + 1) * LETTER_WIDTH * type_mm / 2
-        line = next((at for at, until in enumerate(lines) if x - half >= until), len(lines))
-        lines[line : line + 1] = [x + half]
-        ends.append(BandText(text, round(x, 2), round(first + line * type_mm * 1.15, 2)))
-    return tuple(ends), first + len(lines) * type_mm * 1.15
+def _sides(marks: BandMarks, wide: float, type_mm: float) -> tuple[float, float]:
+    """How far a band with the sizes below it goes to the left and to the right."""
+    spans = [(one.x, (len(one.text) + 0.5) * LETTER_WIDTH * type_mm / 2) for one in marks.ends]
+    left = min([-0.5 * type_mm, *(x - half for x, half in spans)])
+    return left, max([wide + 0.5 * type_mm, *(x + half for x, half in spans)])
 
 
 def _edges(

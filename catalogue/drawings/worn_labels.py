@@ -130,6 +130,8 @@ class _Layout:
         kept: list[Stretch] = []
         soon = [_boxes([other]) for other in later]
         for by in self._moves(one):
+            if best is not None and float(np.hypot(*by)) >= best[0]:
+                continue
             moved = one.moved(by)
             guides = _guides_of(one, moved)
             cost_of_line = self._cost_of_line(moved) + self._cost_of_move(by, guides)

@@ -2,6 +2,7 @@
 
 import re
 from itertools import combinations
+from typing import Any
 
 import numpy as np
 import pytest
@@ -45,7 +46,7 @@ def pictures_of(facts, graded, place, units, type_mm):
     pieces = [one.piece for one in drawn]
     whole, garment = whole_picture(*of, **look), garment_picture(*of, **look)
     pieces += [whole.piece] if whole else []
-    found = [(one.frame, one.labels, one.disc_mm, lines_of(one.strokes)) for one in pieces]
+    found: list[Any] = [(one.frame, one.labels, one.disc_mm, lines_of(one.strokes)) for one in pieces]
     if garment:
         found.append((garment.frame, garment.marks, garment.disc_mm, lines_of(garment.strokes)))
     return found

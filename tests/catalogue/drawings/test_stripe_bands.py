@@ -1,9 +1,10 @@
 """Bands of stripes: one for sizes that begin alike, row numbers and ends, textures, no guessed greys."""
 
 import re
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
+from django.template.loader import render_to_string
 
 from catalogue.drawings.stripe_bands import DARK, LIGHT, draw_bands, swatch
 from grading.core.yarn.stripes import StripeRepeat, plan_stripes
@@ -23,28 +24,70 @@ def bands(*rows, starts=None):
 
 def test_sizes_that_begin_alike_share_a_band_and_end_where_their_rows_do():
     (band,) = bands(20, 40, 30)
-    assert [(one.text, one.x) for one in band.ends] == [("S0", 48.0), ("S2", 72.0), ("S1", 96.0)]
+    assert [(one.text, one.x) for one in band.marks.ends] == [("S0", 48.0), ("S2", 72.0), ("S1", 96.0)]
 
 
 def test_sizes_with_the_same_rows_are_marked_once():
     (band,) = bands(30, 30)
-    assert [one.text for one in band.ends] == ["S0, S1"]
+    assert [one.text for one in band.marks.ends] == ["S0, S1"]
 
 
 def test_sizes_that_begin_elsewhere_in_the_repeat_have_their_own_band():
     assert [band.sizes for band in bands(30, 40, 50, starts=[0, 6, 0])] == [("S0", "S2"), ("S1",)]
 
 
-def test_row_numbers_stand_at_the_ends_of_their_rows_and_no_mark_runs_through_them():
+def boxes_of(texts, type_mm):
+    """What texts take of the paper: letters are half as wide as high, on the average."""
+    for one in texts:
+        half = len(one.text) * 0.5 * type_mm / 2
+        yield one.x - half, one.y - 0.4 * type_mm, one.x + half, one.y + 0.4 * type_mm
+
+
+def overlap(one, other):
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
+@pytest.mark.parametrize("rows", [(20, 40), (74, 76, 78, 80, 82, 84, 86), range(20, 30)])
+def test_no_size_or_row_number_lies_on_another_or_on_a_line_to_a_size(rows):
+    (band,) = bands(*rows)
+    marks = band.marks
+    boxes = list(boxes_of([*marks.numbers, *marks.ends], band.type_mm))
+    assert not any(overlap(*pair) for pair in combinations(boxes, 2))
+    lines = [tuple(map(float, one)) for one in re.findall(r"M([\d.]+) 11L([\d.]+) ([\d.]+)", marks.down)]
+    assert len(lines) == len(rows)
+    for x0, x1, foot in lines:
+        for share in (0.25, 0.5, 0.75, 1.0):
+            x, y = x0 + (x1 - x0) * share, 11 + (foot - 11) * share
+            assert not any(overlap((x, y, x, y - 0.01), box) for box in boxes)
+    assert [one[1] for one in lines] == [one.x for one in marks.ends]
+    left, top, wide, high = map(float, band.frame.view_box.split())
+    assert min(box[0] for box in boxes) >= left
+    assert max(box[2] for box in boxes) <= left + wide
+    assert max(box[3] for box in boxes) <= top + high
+
+
+def test_row_numbers_stand_at_the_ends_of_their_rows_and_each_size_tells_its_last():
     (band,) = bands(20, 40)
-    assert [one.text for one in band.numbers] == ["5", "10", "15", "20", "25", "30", "35", "40"]
-    lines = [
-        (float(top), float(foot)) for top, foot in re.findall(r"M[\d.]+ ([\d.]+)V([\d.]+)", band.end_marks)
-    ]
-    half = band.type_mm * 0.4
-    assert len(lines) == 4
-    assert all(foot <= one.y - half or top >= one.y + half for top, foot in lines for one in band.numbers)
-    assert band.numbers[0].x == pytest.approx(5 * 2.4)
+    told = [(one.text, one.x) for one in band.marks.numbers]
+    assert told == [(str(at), pytest.approx(at * 2.4)) for at in (5, 10, 15, 25, 30, 35, 20, 40)]
+
+
+def test_where_a_size_ends_is_seen_on_dark_yarn_and_the_outline_needs_no_second_line():
+    (band,) = bands(20, 40)
+    assert band.marks.across == "M48.00 0V11"
+    drawn = render_to_string("catalogue/pdf/_stripe_band.svg", {"one": band})
+    back, line = drawn.index('d="M48.00 0V11" fill="none" stroke="#ffffff"'), drawn.index('stripe-end"')
+    assert back < line
+
+
+def test_letters_stand_on_one_line_and_on_two_only_where_they_would_touch():
+    assert len({one.y for one in bands(74)[0].marks.letters}) == 1
+    narrow = StripeRepeat((("A", 1), ("B", 1), ("C", 1)))
+    (band,) = draw_bands([("S", plan_stripes(narrow, 120))], COLOURS, 2.4)
+    letters = band.marks.letters
+    assert len(letters) == 120
+    assert len({one.y for one in letters}) == 2
+    assert not any(overlap(*pair) for pair in combinations(boxes_of(letters, band.type_mm), 2))
 
 
 def test_the_stripes_fill_the_band():
