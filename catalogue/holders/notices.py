@@ -176,7 +176,7 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
             told = _applying(_after(before, one), record, found)
             followed = _followed(notice.version, [*applying, *since], text, told)
             new, old = followed.errata[: len(applying)], followed.errata[len(applying) :]
-            shown = {"followed": replace(followed, errata=new), "earlier": old}
+            shown = {"followed": replace(followed, errata=new), "earlier": old, "unlisted": followed.unlisted}
             letter = _letter(notice, newest, number, words, shown)
             letters.append(replace(letter, holders=holders))
     return letters

@@ -115,6 +115,7 @@ def reading_page(
         "version": version,
         "title": record["title"],
         "size": asked.size,
+        "about": f"{record['title']} {version.number}, size {asked.size}",
         "since": since,
         "corrections_url": _corrections_url(version, choices["units"], asked.size),
         "back": f"{back}?{request.GET.urlencode()}",

@@ -151,6 +151,7 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         "pattern": version.pattern,
         "version": version,
         "record": record,
+        "about": f"{record['title']} {version.number}, size {asked.size}",
         "units": units,
         "unit_choices": UNITS,
         "asked": asked,

@@ -65,6 +65,12 @@ class Followed:
     sizes: tuple[str, ...]
     is_new_grade: bool
 
+    @property
+    def unlisted(self) -> list[StepChange]:
+        """The steps that read otherwise though no mistake is known that moves them."""
+        moved = {step for one in self.errata for step in one.steps}
+        return [step for step in self.steps if step not in moved]
+
 
 def follow(applying: Sequence[ApplyingErratum], held: str, to: str, units: str, size: str = "") -> Followed:
     """Read what a holder of one record writes into their copy to have what a newer one says.

@@ -16,7 +16,7 @@ from catalogue.versions.step_changes import facts_of_record
 from grading.core.instructions.steps import render_step
 from grading.core.printing.edition import PrintForm
 from tests.builders import make_studio
-from tests.catalogue.errata.planted import PLANTS, freeze, plant, spoil_count
+from tests.catalogue.errata.planted import PLANTS, freeze, plant, spoil_count, spoil_words
 from tests.pages import page_text
 
 pytestmark = pytest.mark.django_db
@@ -120,6 +120,26 @@ def test_a_wrong_count_names_every_step_that_it_moves(client):
     assert "Sleeve, rows" not in page.partition("changed from")[2], "a count within the sheet is in no copy"
     (letter,) = letters_of(notice)
     assert f"Changed steps: {'; '.join(moved)}" in letter.text
+
+
+def test_a_step_that_changed_without_a_mistake_says_so_once_wherever_it_is_told(client):
+    def spoil(document):
+        spoil_count("sleeve_rows")(document)
+        spoil_words(document)
+
+    wrong, mended, _, notice = plant("brackenmere_pullover", "values.sleeve_rows", spoil)
+    (letter,) = letters_of(notice)
+    note = "It changed too; no mistake is listed for it."
+    for text in (
+        letter.text,
+        letter.html,
+        corrections_page(client, wrong),
+        sheet_html(wrong, mended, units="cm", size=""),
+    ):
+        before, _, after = " ".join(text.split()).partition(note)
+        assert "Back, step 2" in before[-400:]
+        assert "Turn the work inside out." in after[:300]
+        assert note not in after
 
 
 def test_a_number_that_the_copy_does_not_print_is_told_by_its_steps(client):
