@@ -7,8 +7,27 @@ from django import forms
 
 from catalogue.studio.form_parts import helper_with, text_area
 from grading.core.instructions.steps import LONGEST_STEP
-from grading.core.pattern.pattern import OptionEntry
+from grading.core.pattern.pattern import OptionEntry, PatternFile
 from grading.entries.single_lines import LineField
+
+# A row as it is written in each craft, and in crochet in each of its terms.
+EXAMPLES = {
+    "crochet US": "Row 1: sc in 2nd ch from hook and in each ch to the end, turn. ({%} sts)",
+    "crochet UK": "Row 1: 1 dc in 2nd ch from hook and in each ch to the end, turn. ({%} sts)",
+    "tunisian": "Row 1: tss in each st to the end; return pass. ({%} sts)",
+    "knitting": "Row 1 (RS): k to the end. ({%} sts)",
+}
+
+
+def step_help(pattern: PatternFile) -> str:
+    """How a step is written: an example in the craft of a pattern, with a line of its own in braces."""
+    craft = pattern.craft
+    row = EXAMPLES.get(craft) or EXAMPLES[f"{craft} {pattern.home_terms}"]
+    counted = next((one.name for one in pattern.values if one.kind == "stitches"), "back_stitches")
+    return (
+        "A number is never typed: write the name of a value in braces. For example: "
+        f"“{row.replace('%', counted)}” Lengths too: “{{3 cm}}”."
+    )
 
 
 class StepForm(forms.Form):
@@ -20,12 +39,11 @@ class StepForm(forms.Form):
         max_length=LONGEST_STEP,
         strip=False,
         widget=text_area(8),
-        help_text="A number is never typed: write the name of a value in braces. For example: "
-        "“Row 1: 1 dc in each ch to the end, turn. ({back_stitches} sts)” Lengths too: “{3 cm}”.",
     )
 
-    def __init__(self, *args: Any, **options: Any) -> None:
+    def __init__(self, *args: Any, pattern: PatternFile, **options: Any) -> None:
         super().__init__(*args, **options)
+        self.fields["text"].help_text = step_help(pattern)
         self.helper = helper_with("Save the step")
 
     def clean_text(self) -> str:

@@ -34,6 +34,7 @@ def preview_step(*, pattern: Pattern, section: int, text: str, query: QueryDict)
         "findings": without_pointed(check_steps(alone), pointers),
         "typed": typed_here(pointers),
         "problem": markdown_problem(text) or "",
+        "is_empty": not text.strip(),
     }
 
 

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from catalogue.drafts.edits import StaleRevision, edit_document
+from catalogue.drafts.patterns import read_core
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions import sections as services
 from catalogue.instructions.forms import StepForm
@@ -78,7 +79,7 @@ def step_fill(request: HttpRequest, slug: str, section: int, step: int) -> HttpR
         messages.success(request, "It is written into the text: save the step to keep it.")
     except NumberGone:
         messages.error(request, GONE)
-    return _page(request, pattern, StepForm(data), heading=_heading(typed, step))
+    return _page(request, pattern, StepForm(data, pattern=read_core(pattern)), heading=_heading(typed, step))
 
 
 @require_POST
@@ -105,7 +106,13 @@ def step_shaping(request: HttpRequest, slug: str, section: int, step: int) -> Ht
     except StaleRevision:
         messages.error(request, "Somebody else edited this pattern meanwhile: press the button once more.")
         data["revision"] = str(pattern_or_404(request, slug).sheet.revision)
-    return _page(request, pattern, StepForm(data), heading=_heading(typed, step), shaping=shaping)
+    return _page(
+        request,
+        pattern,
+        StepForm(data, pattern=read_core(pattern)),
+        heading=_heading(typed, step),
+        shaping=shaping,
+    )
 
 
 @require_POST
@@ -145,7 +152,8 @@ def _step(request: HttpRequest, slug: str, section: int, step: int) -> HttpRespo
     text = "" if step == NEW else entry_or_404(typed["steps"], step)
     draft = find_draft(pattern=pattern, by=person_of(request), place=_place(section, step), text=text)
     shown = draft.text if draft and request.GET.get("draft") == "take" else text
-    form = StepForm(request.POST or None, initial={"revision": pattern.sheet.revision, "text": shown})
+    initial = {"revision": pattern.sheet.revision, "text": shown}
+    form = StepForm(request.POST or None, pattern=read_core(pattern), initial=initial)
     if request.method == "POST" and form.is_valid():
         service = partial(_store_step, section=section, step=step, text=form.cleaned_data["text"])
         return save_words(request, pattern, form, service, _page, theirs=text)

@@ -10,6 +10,7 @@ from grading.core.instructions.meant_values import Pointer
 from grading.core.instructions.reference_checks import NUMBERS, name_problem
 from grading.core.instructions.references import Reference, parse_references
 from grading.core.instructions.typed_numbers import written_length
+from grading.core.sheet.findings import Weight
 
 LONGEST_CHOICE = 1000
 
@@ -34,11 +35,12 @@ class TypedHere:
     says: str
     shown: str
     choices: tuple[Choice, ...]
+    weight: Weight
 
 
 def typed_here(pointers: Sequence[Pointer]) -> list[TypedHere]:
     """What a page shows of the numbers typed in a step: what is said, and what may be written instead."""
-    return [TypedHere(one.says, one.typed.shown, tuple(_choices(one))) for one in pointers]
+    return [TypedHere(one.says, one.typed.shown, tuple(_choices(one)), one.weight) for one in pointers]
 
 
 def _choices(pointer: Pointer) -> list[Choice]:

@@ -116,10 +116,22 @@ def _words(construction: Construction, start: Start, served: dict[str, str]) -> 
         **fabric["words"],
         "row_ends": f"{max(ratio.numerator, 1)} per {ratio.denominator}",
         **own.get("all", {}),
+        **_option_words(construction, start),
         **own.get(fabric["craft"], {}),
         **own.get(start.fabric, {}),
         **own.get(wearer, {}),
         **{need: construction.needs[need]["from"][name] for need, name in served.items()},
+    }
+
+
+def _option_words(construction: Construction, start: Start) -> dict[str, Any]:
+    """The words that hang on whether the maker may choose: “sleeves chosen”, or “sleeves fixed”."""
+    names = [one["name"] for one in construction.options]
+    kinds = {name: "chosen" if name in start.options else "fixed" for name in names}
+    return {
+        key: of
+        for name, kind in kinds.items()
+        for key, of in construction.words.get(f"{name} {kind}", {}).items()
     }
 
 

@@ -187,6 +187,23 @@ def test_a_step_prints_while_it_is_typed_in_any_edition(designer_client):
     assert sections_of(pattern)[0]["steps"][0] != typed["text"]
     blocked = designer_client.post(preview, {"text": "::: only sizes=2y\nOnly here.\n:::", "size": "6y"})
     assert "Nothing of it is printed in this edition" in blocked.content.decode()
+    empty = designer_client.post(preview, {"text": " "}).content.decode()
+    assert "Nothing of it" not in empty
+    assert "<li>" not in empty
+
+
+@pytest.mark.parametrize(
+    ("craft", "terms", "row"),
+    [
+        ("knitting", "US", "Row 1 (RS): k to the end. ({back_stitches} sts)"),
+        ("crochet", "UK", "1 dc in 2nd ch from hook"),
+        ("crochet", "US", "sc in 2nd ch from hook"),
+        ("tunisian", "US", "tss in each st"),
+    ],
+)
+def test_the_example_of_a_step_is_of_the_craft_of_its_pattern(designer_client, craft, terms, row):
+    pattern = make_pattern(craft=craft, home_terms=terms)
+    assert row in designer_client.get(address("step_add", pattern, section=1)).content.decode()
 
 
 @pytest.mark.parametrize("text", ["", "[" * 20_000, "x" * 30_000, "\x00", "{" * 500])

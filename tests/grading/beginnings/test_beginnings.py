@@ -302,3 +302,26 @@ def test_a_construction_excuses_the_very_sizes_that_are_smaller_and_no_later_one
     line["list"] = [f"{number:g}" if at < grown else "1" for at, number in enumerate(worked)]
     noticed = grade(read_pattern(excused)).findings
     assert any(f"values.{line['name']}" == one.where and one.size == sizes[grown] for one in noticed)
+
+
+@pytest.mark.parametrize("key", ["set-in", "drop-shoulder"])
+def test_a_pullover_says_of_its_sleeves_what_it_has_and_names_the_needle_of_its_neckband(key):
+    """A neckband in the round on a flat garment takes a short circular needle. Source: common practice."""
+    fixed, _ = begun(key, "yarn-woman")
+    chosen, _ = begun(key, "yarn-woman", options=["sleeves"])
+    crochet, _ = begun(key, "yarn-woman", fabric="single")
+    assert "without sleeves" in chosen["construction"]
+    assert "without sleeves" not in fixed["construction"]
+    assert "sleeves are" in fixed["construction"]
+    (needle,) = fixed["notions"]
+    assert (needle["size"], needle["count"]) == ("40 cm", 1)
+    assert crochet["notions"] == []
+
+
+@pytest.mark.parametrize("key", ["set-in", "mittens"])
+def test_decreases_of_stockinette_lean_with_the_slope(key):
+    """At the first edge ssk leans to the left, at the last k2tog to the right. Source: common practice."""
+    document, _ = begun(key, "yarn-woman" if key == "set-in" else "hands")
+    rows = re.findall(r"k1, (\w+), (?:k|work) to [^:]*?, (\w+), k1", json.dumps(document))
+    assert rows
+    assert {row for row in rows if "m1l" not in row} == {("ssk", "k2tog")}
