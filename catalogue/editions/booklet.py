@@ -13,6 +13,7 @@ from catalogue.editions.for_one import measures_of_one, measures_told, with_boxe
 from catalogue.editions.glance import glance
 from catalogue.editions.needs import aid_lines, gauge_lines, tool_lines, yarn_lines, yarn_tables, yarn_words
 from catalogue.editions.notions import notion_lines
+from catalogue.editions.other_sizes import without_other_sizes
 from catalogue.editions.practice_yarn import balls_more, included_words, printed_piece
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.sized_parts import (
@@ -71,7 +72,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "copy_for": copy_for,
         "is_draft": record["number"] == NO_VERSION,
         "date": f"{frozen_on.day} {frozen_on:%B %Y}",
-        "summary": _summary(source, document.get("summary", "")),
+        "summary": _summary(source, without_other_sizes(document.get("summary", ""), source)),
         "craft": record["pattern"]["craft"],
         "wording": source.facts.pattern.wording,
         "colour": "color" if source.edition.terms == "US" else "colour",

@@ -19,10 +19,11 @@ from catalogue.editions.ingredients import (
     stored_photo,
     template_folder,
 )
+from catalogue.editions.other_sizes import without_other_sizes
 from catalogue.editions.pdf_checks import check_pdf
 from catalogue.editions.pdf_writing import Files, WrittenPdf
 from catalogue.editions.sized_parts import drawn_parts
-from catalogue.editions.sources import source_of
+from catalogue.editions.sources import Source, source_of
 from catalogue.models.edition_choices import Choices, printed_choices
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.frozen_helps import record_pictures
@@ -86,7 +87,7 @@ def edition_context(
     source = source_of(record, graded, choices)
     printed = [{**photo, "url": f"{OWN}photo/{photo['digest']}"} for photo in photos]
     if source.facts.pattern.wording > WIDE_WORDING:
-        printed = [{**photo, "caption": source.facts.typeset(photo["caption"])} for photo in printed]
+        printed = [{**photo, "caption": _caption(photo["caption"], source)} for photo in printed]
     found = booklet(source, copy_for)
     told = found["for_choices"] if found["wording"] > WIDE_WORDING else ""
     # What breaks anywhere fills the page before drawings that do not.
@@ -124,6 +125,11 @@ def graded_as_frozen(record: Record) -> Graded:
 def _numbers(results: dict[str, Any], record: Record) -> dict[str, Any]:
     """The results that a record has, without findings: by now others may be noticed; none is printed."""
     return {part: results.get(part) for part in record["results"] if part != "findings"}
+
+
+def _caption(caption: str, source: Source) -> str:
+    """The words below a photo, without those about sizes that the edition does not have."""
+    return source.facts.typeset(without_other_sizes(caption, source))
 
 
 def _files_of(record: Record, photos: list[dict[str, Any]], read_photo: PhotoReader) -> Files:

@@ -7,6 +7,7 @@ from catalogue.editions.size_choice import SizePair, ease_words, length_range
 from catalogue.editions.tool_sizes import asked_tools, asks_smaller
 from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import FabricEntry, YarnEntry
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.tools.tools import us_size
 from grading.core.yarn.lengths import weights_of_length
@@ -72,7 +73,10 @@ def glance(facts: Facts, edition: PrintForm, kept: Sequence[int], pair: SizePair
         skill=skill_level(facts.pattern.skill, edition),
         weights=weights if all(len(fitting_weights(yarn)) <= 1 for yarn in facts.pattern.yarns) else (),
         weight_words=", ".join(dict.fromkeys(weight_words(facts.pattern.yarns))),
-        halves=(tuple(_making(facts, edition)), tuple(_fitting_rows(facts, edition, kept, pair))),
+        halves=(
+            (*_making(facts, edition), *_terms(facts, edition)),
+            tuple(_fitting_rows(facts, edition, kept, pair)),
+        ),
         construction=facts.plain(facts.pattern.construction or "", edition),
     )
 
@@ -125,6 +129,13 @@ def _making(facts: Facts, edition: PrintForm) -> Iterator[GlanceRow]:
     if tools := _tools(facts, edition):
         names = ("Needles", "Needles") if facts.craft == "knitting" else ("Hook", "Hooks")
         yield GlanceRow(names[len(tools) > 1], ", ".join(tools))
+
+
+def _terms(facts: Facts, edition: PrintForm) -> Iterator[GlanceRow]:
+    """In whose terms it is written: a maker has to know before anything is worked."""
+    if facts.pattern.wording > WIDE_WORDING:
+        craft = "knitting" if facts.craft == "knitting" else "crochet"
+        yield GlanceRow("Terms", f"{edition.terms} {craft} terms")
 
 
 def _fitting_rows(
