@@ -27,7 +27,7 @@ LEAST_FILL = 0.6
 # A last page has more than a line or two; up to the second wording it had to have more yet.
 LEAST_LAST_FILL, LEAST_LAST_FILL_WIDE = 0.10, 0.14
 # One that has no more than so much is worth a closer setting, which may save it; one size has few pages.
-SAVED_LAST_FILL = {"screen": 0.16, "saving": 0.16, "large": 0.2}
+SAVED_LAST_FILL = 0.25
 SAVED_LAST_FILL_OF_ONE, PAGES_OF_ONE = 0.4, 4
 # While a page is too empty, pieces and garment in this share of their usual room move what stands on the next
 # page up.
@@ -40,12 +40,15 @@ LESS_AIR = (
     " .close.large { line-height: 1.23 !important } .close.large h2 { margin-top: 0.7rem !important }"
     " .close.large :is(p, .steps > li) { margin-bottom: 0.22rem !important }"
     " .close:not(.large, .for-one) .steps > li { margin-bottom: 0.45rem !important }"
-    " .close.for-one:not(.large) { line-height: 1.33 !important }"
-    " .close.for-one:not(.large) h2 { margin-top: 0.6rem !important }"
+    " .close.for-one:not(.large) { line-height: 1.3 !important }"
+    " .close.for-one:not(.large) .steps > li { margin-bottom: 0.2rem !important }"
+    " .close.for-one:not(.large) h2 { margin-top: 0.5rem !important }"
+    " .close.for-one:not(.large) h3 { margin-top: 0.4rem !important }"
+    " .close.for-one:not(.large) .steps p { margin-bottom: 0.2rem !important }"
 )
 # What stands together with its list is torn before pages stay too empty: one line of it stays at the least.
 TORN = (
-    " .close :is(.contents, .piece, .joining, .order) { break-inside: auto !important }"
+    " .close :is(.contents, .piece, .order), .close.large .joining { break-inside: auto !important }"
     " .close .key li { break-after: auto !important }"
     " .close.large .worn .piece > .drawing { display: block }"
     " .close .worn > .drawings { break-before: auto !important }"
@@ -162,7 +165,7 @@ class FittedBooklet:
         if self.has_gaps and kind == "large":
             return LEAST_LAST_FILL
         is_one_more = self.context["is_for_one"] and kind != "large" and pages > PAGES_OF_ONE
-        return SAVED_LAST_FILL_OF_ONE if is_one_more else SAVED_LAST_FILL[kind]
+        return SAVED_LAST_FILL_OF_ONE if is_one_more else SAVED_LAST_FILL
 
     @staticmethod
     def _may_end(page: tuple[int, float], pages: int) -> bool:
@@ -183,7 +186,7 @@ class FittedBooklet:
         runs_on = bool(self.context["groups"])
         is_last_alone, is_for_one = at == pages, self.context["is_for_one"]
         if is_last_alone and fill >= LEAST_LAST_FILL:
-            ways = [closer, snug] if is_for_one else [closer]
+            ways = [closer, snug] if is_for_one else [replace(closer, share=USUAL), closer]
         elif is_last_alone:
             ways = [closer, snug] if is_for_one else [Way(USUAL, has_less_air=True), closer, snug]
         elif runs_on:

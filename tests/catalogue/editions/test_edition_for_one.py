@@ -10,7 +10,7 @@ from django.utils.safestring import SafeString
 
 from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import narrowed, options_text, read_options, shades_text
-from catalogue.editions.editions import render_pdf
+from catalogue.editions.editions import edition_context, graded_as_frozen, render_pdf
 from catalogue.editions.for_one import measures_told
 from catalogue.editions.ingredients import EditionFailed
 from catalogue.editions.ticks import BOX, FIRST_WORDS, STEP_BOX, ticked
@@ -230,3 +230,23 @@ def test_two_measurements_of_one_label_have_a_row_each():
         ("Cuff", "20 cm", "Flat."),
         ("Cuff", "24 cm", ""),
     ]
+
+
+def test_the_front_page_of_one_size_says_nothing_of_others():
+    record = make_record(make_pattern("puffinbay_child"))
+    photo = {
+        "digest": "0",
+        "caption": "In size 8y. Size 2y has tape.",
+        "height_px": 1,
+        "width_px": 2,
+        "alt": "",
+    }
+    record = {**record, "photos": [photo]}
+    graded, home = graded_as_frozen(record), home_choices(record)
+    told = {}
+    for size in (None, "2y", "8y"):
+        choices = home if size is None else {**home, "sizes": size}
+        context = edition_context(record=record, graded=graded, choices=choices)
+        told[size] = ("Size 2y" in context["summary"], context["photos"][0]["caption"])
+    whole = (True, photo["caption"])
+    assert told == {None: whole, "2y": whole, "8y": (False, "In size 8y.")}

@@ -41,6 +41,7 @@ def test_a_sample_says_all_that_a_maker_asks_first():
     assert told(shown) == {
         "Gauge": "Half double crochet, 14 stitches and 10 rows over 10 cm (4 in)",
         "Hooks": "5 mm (US H-8), 4.5 mm (US 7)",
+        "Terms": "US crochet terms",
         "To fit": "bust girth 73.5 to 155 cm",
         "Finished": "chest 85.5 to 165.5 cm",
         "Ease": "9.5 to 13 cm",
@@ -53,6 +54,7 @@ def test_another_edition_says_it_in_its_own_terms_and_units():
     assert told(shown) == {
         "Tension": "Half treble, 14 stitches and 10 rows over 4 in (10 cm)",
         "Hooks": "5 mm, 4.5 mm",
+        "Terms": "UK crochet terms",
         "To fit": "bust girth 37 in",
         "Finished": "chest 41½ in",
         "Ease": "4½ in",
@@ -79,7 +81,7 @@ def test_what_a_pattern_does_not_say_is_left_out():
     )
     shown = glance_of(facts_of(pattern, grade(pattern)))
     assert (shown.skill, shown.weights, shown.weight_words, shown.construction) == (None, (), "", "")
-    assert set(told(shown)) == {"Gauge", "Hooks"}
+    assert set(told(shown)) == {"Gauge", "Hooks", "Terms"}
 
 
 def test_a_weight_that_is_not_told_is_named_by_its_length_and_has_no_number_when_there_are_two():

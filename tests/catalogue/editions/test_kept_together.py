@@ -73,9 +73,12 @@ def test_a_drawing_stands_with_its_list(around):
 
 
 def test_a_short_list_leaves_its_drawing_after_a_line_where_a_page_stays_too_empty():
-    joined = f"{fill(46)}<div class='joining'>{DRAWING}{KEY}</div>"
-    assert [page.count("above") for page in pages_of(joined)] == [1, 0]
-    above, below = pages_of(joined, style=f"{TORN} .drawing {{ display: block }}")
+    drawn = f"{fill(46)}<div class='piece'>{DRAWING}{KEY}</div>"
+    assert [page.count("above") for page in pages_of(drawn, "close flowing large")] == [1, 0]
+    torn = f"{TORN} .drawing {{ display: block }}"
+    # The list of joins goes with its drawing all the same: its letters are looked up there.
+    assert [page.count("above") for page in pages_of(drawn.replace("piece", "joining"), style=torn)] == [1, 0]
+    above, below = pages_of(drawn, "close flowing large", style=torn)
     assert "1 Chest" in above
     assert "3 Neck" in below
 

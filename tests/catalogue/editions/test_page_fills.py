@@ -109,9 +109,9 @@ CLOSER, CLOSE = (SMALLER, True), (SNUG, True)
         # A last page that is worth it makes one size closer, whether it is its fifth
         ({AS_USUAL: (*FULL, *FULL, 0.39), CLOSER: (*FULL, *FULL)}, [AS_USUAL, CLOSER]),
         ({AS_USUAL: (*FULL, *FULL, 0.41)}, [AS_USUAL]),
-        # or has a few lines; but a nearly empty last page is better than another that is half empty.
+        # or has less than a quarter; but a nearly empty last page is better than another that is half empty.
         ({AS_USUAL: (0.9, 0.15), CLOSER: SPARSE, CLOSE: SPARSE}, [AS_USUAL, CLOSER, CLOSE, AS_USUAL]),
-        ({AS_USUAL: (0.9, 0.17)}, [AS_USUAL]),
+        ({AS_USUAL: (0.9, 0.25)}, [AS_USUAL]),
         # The best of all is kept, laid out again to be painted where it is not the last.
         (
             {AS_USUAL: WORST, SMALL: SPARSE, CLOSER: WORST, CLOSE: WORST},
@@ -132,8 +132,10 @@ def test_pages_are_set_closer_until_they_are_full_and_painted_once(monkeypatch, 
     [
         (0.05, FULL, FULL, [AS_USUAL, AIRLESS]),
         (0.05, SPARSE, FULL, [AS_USUAL, AIRLESS, CLOSER]),
-        (0.15, FULL, FULL, [AS_USUAL, CLOSER]),
-        (0.15, FULL, SPARSE, [AS_USUAL, CLOSER, AS_USUAL]),
+        (0.15, FULL, FULL, [AS_USUAL, AIRLESS]),
+        (0.24, SPARSE, FULL, [AS_USUAL, AIRLESS, CLOSER]),
+        (0.24, SPARSE, SPARSE, [AS_USUAL, AIRLESS, CLOSER, AS_USUAL]),
+        (0.25, FULL, FULL, [AS_USUAL]),
     ],
 )
 def test_all_sizes_are_set_closer_the_more_lines_a_last_page_has(monkeypatch, last, airless, closer, tried):
