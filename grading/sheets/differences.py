@@ -108,10 +108,18 @@ class Difference:
 
     @property
     def _printed_words(self) -> str:
-        """The first few numbers that print otherwise in the steps, with their sizes."""
-        shown = [f"{became(one)}{self._where(one.sizes)}" for one in self.printed[:MOST_PRINTED]]
+        """The first few numbers that print otherwise in the steps, with their sizes.
+
+        Where many do and the lines behind them are named, how many, and from which size to which.
+        """
         rest = len(self.printed) - MOST_PRINTED
-        return ", ".join(shown) + (f" and {rest} more" if rest > 0 else "")
+        if rest <= 0 or not self.values:
+            shown = [f"{became(one)}{self._where(one.sizes)}" for one in self.printed[:MOST_PRINTED]]
+            return ", ".join(shown) + (f" and {rest} more" if rest > 0 else "")
+        met = {size for one in self.printed for size in one.sizes}
+        sizes = [size for size in self.all_sizes if size in met]
+        span = f", sizes {sizes[0]} to {sizes[-1]}" if sizes[1:] else self._where(tuple(sizes))
+        return f"{_count(len(self.printed), 'number')} in the steps{span}"
 
     def _where(self, sizes: tuple[str, ...]) -> str:
         """Sizes in brackets; nothing for a pattern of one size."""

@@ -140,6 +140,14 @@ def _changed(before: str, after: str) -> Iterator[tuple[str, str]]:
     if len(old) * len(new) in (0, 1) or len(old) * len(new) > MOST_COMPARED:
         yield from (pair for pair in zip_longest(old, new, fillvalue="") if pair[0] != pair[1])
         return
+    if new < old:  # sequences match another way from the other end: undoing counts as the edit did
+        yield from ((first, second) for second, first in _matched(new, old))
+        return
+    yield from _matched(old, new)
+
+
+def _matched(old: list[str], new: list[str]) -> Iterator[tuple[str, str]]:
+    """Pair what stands between the numbers that two texts share."""
     for what, old_from, old_to, new_from, new_to in SequenceMatcher(
         None, old, new, autojunk=False
     ).get_opcodes():

@@ -11,7 +11,7 @@ from grading.core.grade.grade import grade
 from grading.core.instructions.print_changes import PrintChange
 from grading.core.pattern.file import read_pattern
 from grading.models import Finding, Sheet, StoredResult, YarnNeed
-from grading.sheets.differences import Difference, difference_between
+from grading.sheets.differences import ChangedValue, Difference, difference_between
 from grading.sheets.documents import store_sheet
 from grading.sheets.fingerprints import result_fingerprints, sheet_fingerprint
 from grading.sheets.recalculation import graded_json, recalculate, stored_graded
@@ -168,6 +168,11 @@ def test_what_prints_otherwise_is_said_with_its_sizes():
         "printed: 7 is gone (all sizes), 44 → 40"
     )
     assert Difference(printed=more, all_sizes=every).own_sentence.endswith("48 → 40 (size L) and 1 more.")
+    line = ChangedValue("rows", ("S",), (44.0,), (40.0,))
+    of_lines = Difference(
+        values=(line,), printed=more[:1] + some[:2] * 2, all_sizes=every, labels={"rows": "Rows"}
+    )
+    assert of_lines.sentence == "1 number in 1 size (“Rows”); printed: 5 numbers in the steps, sizes S to L."
     one = (PrintChange("44", "40", ("S",)),)
     assert Difference(printed=one, all_sizes=("S",)).sentence == "printed: 44 → 40."
 

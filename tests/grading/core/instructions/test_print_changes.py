@@ -46,6 +46,12 @@ def test_numbers_that_change_places_are_told():
     assert changed(facts("Ch 2, skip 3."), facts("Ch 3, skip 2.")) != []
 
 
+def test_undoing_changes_as_many_numbers_as_the_edit():
+    before, after = facts("Ch 2, skip 2, ch 3."), facts("Ch 3, skip 2, ch 4.")
+    back = [(new, old, sizes) for old, new, sizes in changed(after, before)]
+    assert back == changed(before, after)
+
+
 def test_another_value_changes_what_steps_print_of_it():
     before, after = facts("Work {back_rows} rows."), facts("Work {back_rows} rows.", back_rows=[44, 46, 48])
     assert changed(before, after, "back_rows") == [("44", "46", "M")]
