@@ -1,8 +1,8 @@
 """The whole pattern as a document, the pattern file, and as stored rows."""
 
 import json
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Iterable, Sequence
+from typing import Any, cast
 
 from catalogue.models import Pattern, Section, Step
 from grading.sheets.documents import (
@@ -22,7 +22,7 @@ def pattern_document(pattern: Pattern) -> Document:
     """Return the whole pattern file as it was typed."""
     parts = {"title": pattern.title, **sheet_document(pattern.sheet), **pattern.header}
     if "sections" in pattern.keys:
-        parts["sections"] = [_section_entry(section) for section in _sections(pattern)]
+        parts["sections"] = _section_entries(pattern)
     return {key: parts[key] for key in pattern.keys}
 
 
@@ -67,6 +67,17 @@ def _section_entry(section: Section) -> dict[str, Any]:
     """A section as the file has it."""
     when = {} if section.when is None else {"when": section.when}
     return {"title": section.title, **when, "steps": [step.text for step in section.steps.all()]}
+
+
+def _section_entries(pattern: Pattern) -> list[dict[str, Any]]:
+    """The sections as the file has them, read with their steps in one query."""
+    ordered = pattern.sections.order_by("position", "steps__position")
+    entries: dict[int, dict[str, Any]] = {}
+    rows = ordered.values_list("pk", "title", "when", "steps__text")
+    for key, title, when, text in cast("Iterable[tuple[int, str, Any, str | None]]", rows):
+        section = {"title": title, **({} if when is None else {"when": when}), "steps": []}
+        entries.setdefault(key, section)["steps"] += [] if text is None else [text]
+    return list(entries.values())
 
 
 def _store_sections(pattern: Pattern, entries: list[dict[str, Any]]) -> None:

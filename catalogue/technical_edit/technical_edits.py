@@ -8,13 +8,13 @@ from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
 
 from catalogue.drafts.edits import hold_draft
-from catalogue.models import EditQuery, Pattern, Person, SignatureRequest, TechnicalEdit
+from catalogue.models import EditQuery, Pattern, Person, SignatureRequest, Studio, TechnicalEdit
 from catalogue.studio.forgetting import end_rows
 from catalogue.technical_edit.signing_stops import signing_stops
 from catalogue.technical_edit.state_changes import state_changes
 from catalogue.versions.changes import Changes
 from catalogue.versions.draft_glances import check_draft_glance
-from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
+from catalogue.versions.freezing import NO_VERSION, Heading, standing_record
 from catalogue.versions.frozen_practice import ticks_of
 from catalogue.versions.glances import Seen
 from catalogue.versions.records import Record, canonical, digest_of, read_record
@@ -80,9 +80,9 @@ class SignOff:
     is_fresh: bool
 
 
-def whole_record(pattern: Pattern) -> Record:
-    """A pattern as it stands, as a version would freeze it."""
-    return draft_record(pattern, Heading(NO_VERSION, "test", "", timezone.now()))
+def whole_record(pattern: Pattern, studio: Studio | None = None) -> Record:
+    """A pattern as it stands, as a version would freeze it; `studio` where it was read already."""
+    return standing_record(pattern, Heading(NO_VERSION, "test", "", timezone.now()), studio=studio)
 
 
 def state_record(pattern: Pattern) -> Record:

@@ -202,7 +202,7 @@ def edit_sign_off(request: HttpRequest, slug: str) -> HttpResponse:
         else:
             messages.success(request, "The technical edit is signed off.")
             return redirect("technical_edit", slug=slug)
-    record = whole_record(pattern)
+    record = whole_record(pattern, getattr(request, "studio", None))
     signed = last_sign_off(pattern, record)
     form.carry(draft_glance(pattern, state_of(record), beside_sign_off(queries)))
     page = {

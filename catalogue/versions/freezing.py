@@ -52,11 +52,19 @@ class Heading:
 
 
 def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum] = ()) -> Record:
-    """All inputs and results of a pattern as it stands."""
+    """All inputs and results of a pattern as it stands, and what changed since the version before."""
+    record = standing_record(pattern, heading, corrects)
+    return {**record, "changes": _changes(pattern, record)}
+
+
+def standing_record(
+    pattern: Pattern, heading: Heading, corrects: Iterable[Erratum] = (), studio: Studio | None = None
+) -> Record:
+    """All inputs and results of a pattern as it stands; `studio` where the caller has read it."""
     document = draft_document(pattern)
     core = read_pattern(document)
     graded = grade(core)
-    studio = Studio.objects.first()  # printed in the colophon
+    studio = studio or Studio.objects.first()  # printed in the colophon
     day = timezone.localdate(heading.at, zone_of(studio))
     record = {
         "format": "evenrow-version",
@@ -90,7 +98,7 @@ def draft_record(pattern: Pattern, heading: Heading, corrects: Iterable[Erratum]
     if practice := practice_record(pattern, core, graded):
         record["practice"] = practice
     record["corrects"] = [_corrected(one, record) for one in corrects]
-    return {**record, "changes": _changes(pattern, record)}
+    return record
 
 
 def draft_document(pattern: Pattern) -> dict[str, Any]:

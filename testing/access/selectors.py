@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from catalogue.models import Person
 from catalogue.studio.roles import is_studio
-from testing.models import Application, Placement, Remark, Result, ResultPhoto, TestCall
+from testing.models import Application, Entry, Placement, Remark, Result, ResultPhoto, TestCall
 
 
 def studio_calls(slug: str) -> QuerySet[TestCall]:
@@ -68,12 +68,12 @@ def applications_of(call: TestCall) -> QuerySet[Application]:
     return call.applications.prefetch_related(Prefetch("placement", queryset=places))
 
 
-def results_of(call: TestCall) -> QuerySet[Result]:
-    """What testers sent in, those of erased testers too."""
+def results_of(call: TestCall, entries: QuerySet[Entry] | None = None) -> QuerySet[Result]:
+    """What testers sent in, those of erased testers too; `entries` says what comes along with each entry."""
     return (
         call.results.all()  # each knows its call without asking again, and whether it names testers
         .select_related("version__pattern", "placement__application")
-        .prefetch_related("entries")
+        .prefetch_related(Prefetch("entries", entries))
     )
 
 

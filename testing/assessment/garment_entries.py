@@ -34,7 +34,7 @@ class CallResults:
 def call_results(call: TestCall) -> CallResults:
     """Gather what a call has brought in."""
     figures = call_figures(call)
-    results = list(results_of(call).prefetch_related("entries__reading"))
+    results = list(results_of(call, Entry.objects.select_related("reading")))
     known = [result for result in results if result.size in figures.pattern.sizes]
     return CallResults(
         figures=figures,
