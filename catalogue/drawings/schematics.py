@@ -185,11 +185,12 @@ def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing |
     more = [] if ground.is_first else found_lines(piece, drawing, is_wide=ground.is_wide)
     lines += [found_line(one, sizes) for one in more]
     drawing = replace(drawing, lines=(*drawing.lines, *(drawn_between(one, drawing) for one in more)))
+    half = "all round; half of it is drawn" if ground.is_wide else "all round; this piece has half of it"
     key = tuple(
         KeyLine(
             number,
             line.label,
-            "all round; half of it is drawn" if line.setting.parts == 2 else "",
+            half if line.setting.parts == 2 else "",
             ground.lengths(line.numbers, ground.kept),
         )
         for number, line in enumerate(lines, 1)

@@ -41,7 +41,7 @@ def choose_shades(pattern):
 def test_pieces_are_drawn_with_key_and_nest(client, designer):
     page = page_of(client, "pieces", load("brackenmere_pullover"))
     assert page.count('class="outline"') == 3
-    assert "Chest (all round; half of it is drawn): 85.5 (97, 105.5, 117)" in page
+    assert "Chest (all round; this piece has half of it): 85.5 (97, 105.5, 117)" in page
     assert "Back in the sizes XS, S, M, L, 1X, one inside the other" in page
     assert "Back in the sizes 2X, 3X, 4X, 5X, one inside the other" in page
 
