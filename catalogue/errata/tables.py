@@ -31,6 +31,12 @@ class ErratumRow:
     guard_count: int
     duplicate_of: str = ""
     told: str = ""
+    numbers: tuple[str, ...] = ()
+
+    @property
+    def in_versions(self) -> Iterator[tuple[str, Presence]]:
+        """The number of each version, and whether that holds it."""
+        return zip(self.numbers, self.standings, strict=True)
 
     @property
     def seen(self) -> str:
@@ -56,7 +62,8 @@ def errata_rows(
     rows = [
         _row(erratum, known_places, standings, today) for erratum, standings in zip(errata, held, strict=True)
     ]
-    rows = _with_told(pattern, versions, rows)
+    numbers = tuple(one.number for one in versions)
+    rows = [replace(row, numbers=numbers) for row in _with_told(pattern, versions, rows)]
     return sorted((row for row in rows if _fits(row, versions, asked)), key=_order)
 
 
