@@ -17,7 +17,7 @@ from catalogue.sheets.grid_cells import (
     size_cells,
     worked_text,
 )
-from catalogue.sheets.grid_notes import counts_behind, note_of_list
+from catalogue.sheets.grid_notes import counts_behind, largest_first, note_of_list
 from catalogue.sheets.grid_takers import take_fabric, take_pick_up, take_yarn_part
 from grading.core.formula.dimension_checks import sort_of
 from grading.core.formula.dimensions import KINDS, LENGTH, STITCH, Dimension
@@ -47,7 +47,7 @@ class Changed:
     conflicts: list[dict[str, str]] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     instead: list[dict[str, str]] = field(default_factory=list)
-    """Counts that could be changed instead, each with the measurement, `over`, that was typed over them."""
+    """The count to change instead, with the measurement, `over`, that was typed over them."""
 
 
 def change_document(standing: KeptSheet, batch: Batch, units: str) -> Changed:
@@ -238,10 +238,10 @@ class _Changing:
     def note_list(self, entry: dict[str, Any]) -> None:
         """Say which formula, or which steps from size to size, give way to a list."""
         if "formula" in entry or "steps" in entry:
-            counts = counts_behind(entry, self.document)
+            counts = largest_first(counts_behind(entry, self.document), self.standing.graded)
             self.made.notes.append(note_of_list(entry, counts))
             over = {"over": entry["name"], "over_label": label_of(entry)}
-            self.made.instead += [{"name": one["name"], "label": label_of(one), **over} for one in counts]
+            self.made.instead += [{"name": one["name"], "label": label_of(one), **over} for one in counts[:1]]
 
     def value_list(self, entry: dict[str, Any], cells: list[tuple[str, str]]) -> list[Any]:
         """The list of a value: where it had a formula, its worked numbers stand in the other sizes."""

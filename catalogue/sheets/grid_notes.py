@@ -2,7 +2,10 @@
 
 from typing import Any
 
+import numpy as np
+
 from grading.core.formula.dimensions import COUNT_KINDS
+from grading.core.grade.grade import Graded
 from grading.core.pattern.parts import label_of
 from grading.sheets.documents import Document, entries_of
 from grading.sheets.naming import names_in
@@ -26,6 +29,16 @@ def counts_behind(entry: dict[str, Any], document: Document) -> list[dict[str, A
     return list(found.values())
 
 
+def largest_first(counts: list[dict[str, Any]], graded: Graded) -> list[dict[str, Any]]:
+    """Put the count that makes most of a measurement first: the one with the largest number."""
+
+    def largest(one: dict[str, Any]) -> float:
+        worked = graded.values[one["name"]].worked if one["name"] in graded.values else np.array([])
+        return float(np.max(worked[np.isfinite(worked)], initial=0.0))
+
+    return sorted(counts, key=largest, reverse=True)
+
+
 def note_of_list(entry: dict[str, Any], counts: list[dict[str, Any]]) -> str:
     """Which formula, or which steps from size to size, give way to a list, and what does not follow it."""
     went = (
@@ -36,5 +49,8 @@ def note_of_list(entry: dict[str, Any], counts: list[dict[str, Any]]) -> str:
     says = f"{label_of(entry)}: {went} a list."
     if not counts:
         return f"{says} A list follows no other line."
-    named = " and ".join(f"“{label_of(one)}”" for one in counts)
-    return f"{says} The piece is worked by {named}, and that stays: change that one instead."
+    first, *others = [f"“{label_of(one)}”" for one in counts]
+    if not others:
+        return f"{says} The piece is worked by {first}, and that stays: change that one instead."
+    named = f"{', '.join([first, *others[:-1]])} and {others[-1]}"
+    return f"{says} The piece is worked by {named}, and these stay: change {first} instead."

@@ -97,6 +97,16 @@ def test_a_measurement_typed_over_its_counts_names_the_counts_to_change_instead(
     assert instead == {"name": "edge", "label": "Edge, rows", "over": "seam", "over_label": "Sleeve seam"}
 
 
+def test_of_two_counts_behind_a_measurement_the_one_that_makes_most_of_it_is_to_be_changed(client, designer):
+    rib = {"name": "rib_wide", "label": "Rib, stitches wide", "kind": "stitches", "list": [2, 2, 2]}
+    formula = "rib_wide / main.stitches + edge / main.rows"
+    seam = {"name": "seam", "label": "Sleeve seam", "kind": "length", "formula": formula}
+    pattern = load(values=[*small_document()["values"], rib, seam])
+    answer = send(client, pattern, "grid_preview", changes=[cell("values", "seam", "1", "6.43", "20")]).json()
+    assert "and these stay: change “Edge, rows” instead." in answer["notes"][0]
+    assert [one["name"] for one in answer["instead"]] == ["edge"]
+
+
 def test_steps_that_a_number_makes_a_list_are_named_before_anything_is_saved(client, designer):
     pattern = load()
     typed = [cell("values", "ease", "1", "8", "9")]

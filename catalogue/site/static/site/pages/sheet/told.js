@@ -62,9 +62,9 @@ export function tell(words, refusals, told) {
   ((told && told.notes) || []).forEach(function (says) {
     list.append(element("li", says));
   });
+  const instead = element("div", "", "actions");
   ((told && told.instead) || []).forEach(function (one) {
-    const item = element("li", "");
-    item.append(
+    instead.append(
       button("Take back " + one.over_label + ", go to " + one.label, function () {
         acts.takeBack(one.over);
         go(
@@ -73,7 +73,6 @@ export function tell(words, refusals, told) {
         );
       }),
     );
-    list.append(item);
   });
   ((told && told.new_findings) || []).forEach(function (one) {
     const weight = one.weight === "stop" ? "Stop: " : "";
@@ -108,6 +107,9 @@ export function tell(words, refusals, told) {
   ((told && told.moves) || []).forEach(function (says) {
     list.append(element("li", says));
   });
+  if (instead.children.length) {
+    parts.push(instead);
+  }
   if (list.children.length) {
     parts.push(list);
   }
