@@ -20,7 +20,7 @@ from catalogue.drawings.laid_wholes import (
     placed_line,
     whole_role,
 )
-from catalogue.drawings.nest_groups import nests_of_pieces
+from catalogue.drawings.nest_groups import SCALES, nests_of_pieces
 from catalogue.drawings.nests import Nest, Paper, edge_path
 from catalogue.drawings.pieces_in_size import (
     Ground,
@@ -35,7 +35,7 @@ from catalogue.drawings.schematics import TYPE_MM, KeyLine
 from catalogue.drawings.told_bands import bands_beside, is_in_rib
 from catalogue.drawings.wide_wholes import wide_told, wide_words
 from catalogue.drawings.worn_bands import level_lines
-from catalogue.drawings.worn_pieces import is_made, sample_choices
+from catalogue.drawings.worn_pieces import Points, is_made, sample_choices
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded
 from grading.core.instructions.choice_words import only_with
@@ -51,7 +51,7 @@ WIDEST_MM, HIGHEST_MM = 58.0, 64.0
 WIDEST_LARGE_MM = 112.0
 # A mitten drawn smaller than in this share of its room has no place for its numbers.
 LEAST_SHARE = 0.5
-SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
+WIDE_SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ def whole_picture(
     """Draw a whole in the middle of the sizes that are kept, with the choices that the sample has.
 
     `kept` are places of sizes, in size order; `type_mm` is the height of the type on paper; `share` says how
-    much of its room the picture takes at most, never less than `LEAST_SHARE`. None where the pattern has no
+    much of its height the picture takes at most, never less than `LEAST_SHARE`. None where the pattern has no
     whole, where it is a plain strip, and in the first wording, whose drawings stay as they were.
     """
     pattern = facts.pattern
@@ -109,12 +109,9 @@ def whole_picture(
     if whole is None or is_strip(sizes[whole.piece.name]):
         return None
     edges = np.concatenate([one.edge for one in laid])
-    widest = WIDEST_MM if type_mm <= TYPE_MM else WIDEST_LARGE_MM
-    extent = (edges.max(axis=0) - edges.min(axis=0)) / (widest, HIGHEST_MM)
-    needed = float(extent.max()) / max(share, LEAST_SHARE)
-    scale = next((float(scale) for scale in SCALES if scale >= needed), ceil(needed / 10) * 10.0)
-    ground = Ground(facts, graded, edition, kept, scale, type_mm)
     is_wide = pattern.wording <= WIDE_WORDING
+    scale = _scale(edges.max(axis=0) - edges.min(axis=0), share, type_mm, is_wide=is_wide)
+    ground = Ground(facts, graded, edition, kept, scale, type_mm)
     told = wide_told(ground, laid, sizes) if is_wide else _told(ground, laid, sizes, place)
     leaning = [one.piece for one in laid if one.leans and not is_wide]
     in_words = wide_words if is_wide else _in_words
@@ -148,6 +145,19 @@ def whole_picture(
     )
 
 
+def _scale(extent: Points, share: float, type_mm: float, *, is_wide: bool) -> float:
+    """The largest round scale at which a whole of an extent in mm fits its room.
+
+    What is set close is less high; it is as wide as ever, for its list has its own room beside it. Up to the
+    second wording it was less wide as well, and other scales were round.
+    """
+    share, widest = max(share, LEAST_SHARE), WIDEST_MM if type_mm <= TYPE_MM else WIDEST_LARGE_MM
+    room = np.array([widest * share, HIGHEST_MM * share] if is_wide else [widest, HIGHEST_MM * share])
+    needed = float((extent / room).max())
+    scales = WIDE_SCALES if is_wide else SCALES
+    return next((float(scale) for scale in scales if scale >= needed), ceil(needed / 10) * 10.0)
+
+
 def _band_lines(facts: Facts, laid: Sequence[LaidPiece], on_paper: Paper) -> str:
     """The ribs or rows of brims and cuffs."""
     return "".join(
@@ -159,8 +169,10 @@ def _band_lines(facts: Facts, laid: Sequence[LaidPiece], on_paper: Paper) -> str
 
 
 def _missing(facts: Facts, laid: Sequence[LaidPiece]) -> str:
-    """What is said below the picture of bands that the sample has and the picture has not."""
+    """What is said below the picture of bands and patterns of colours that the sample has and it has not."""
     named = bands_beside(facts, [one.role for one in laid])
+    in_colours = [one.label for one in facts.pattern.stitch_patterns if len(set("".join(one.grid))) > 1]
+    named += [name for name in in_colours if name not in named]
     return f"Not drawn: {', '.join(named)}." if named else ""
 
 

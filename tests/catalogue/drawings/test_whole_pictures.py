@@ -127,6 +127,28 @@ def ends(path):
     return [tuple(map(float, pair.split())) for pair in path.split("M")[1].replace("L", ",").split(",")]
 
 
+def test_a_band_of_colours_that_is_not_drawn_is_named_below_the_hat():
+    assert present(picture(begun_sample("plovermire_hat"))).missing == "Not drawn: Saltings."
+
+
+def test_what_is_set_close_is_less_high_and_as_wide_as_ever_at_a_round_scale():
+    """derived: the long edge of size L is 161.5 cm, and 58 mm of paper hold it at 1 : 30, not at 1 : 25."""
+    pattern = read_pattern(begun_sample("ternstrand_shawl"))
+    graded = grade(pattern)
+    of = (facts_of(pattern, graded), graded, PrintForm(sizes="L"), [1])
+    scales = {
+        share: present(whole_picture(*of, type_mm=3, share=share)).scale for share in (0.2, 0.5, 0.7, 1.0)
+    }
+    assert set(scales.values()) == {"1 : 30"}
+    hat = read_pattern(begun("hat"))
+    graded = grade(hat)
+    of = (facts_of(hat, graded), graded, PrintForm(sizes=hat.sizes[4]), [4])
+    assert [present(whole_picture(*of, type_mm=3, share=share)).scale for share in (0.5, 1.0)] == [
+        "1 : 8",
+        "1 : 5",
+    ]
+
+
 def test_measurements_are_said_for_those_who_do_not_see_them():
     shown = present(picture(begun_sample("ternstrand_shawl")))
     told = {line.label: line.texts for line in shown.key}
