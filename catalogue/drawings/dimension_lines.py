@@ -49,6 +49,11 @@ class SetLabel:
     text_first: bool = False
 
     @property
+    def is_upright(self) -> bool:
+        """Whether it is read upwards."""
+        return self.text_at[0] == self.disc[0]
+
+    @property
     def length_box(self) -> Box | None:
         """The text without what lies behind the disc; None without a text."""
         if self.text_box is None:

@@ -14,6 +14,7 @@ from catalogue.drawings.dimension_lines import (
     FIRST_LANE,
     LANE,
     OVERSHOOT,
+    UP,
     Box,
     Measure,
     NumberSetting,
@@ -122,7 +123,9 @@ class _Layout:
             if self._is_free(line, -1e-6):
                 for label in self._on_line(span, at, text):
                     if self._is_free(label.box, APART * self.type_mm):
-                        self._take(straight(span, at, self.type_mm), label, [line], not is_level)
+                        self._take(
+                            straight(span, at, self.type_mm), label, [line], not is_level and label.is_upright
+                        )
                         return
 
     def add_slanting(self, span: Span) -> None:
@@ -147,7 +150,10 @@ class _Layout:
         return float(lows[0] - air), float(lows[1] - air), float(highs[0] + air), float(highs[1] + air)
 
     def _on_line(self, span: Span, at: float, text: str) -> Iterator[SetLabel]:
-        """A label in the middle of its line, or with its disc at either end of a short one."""
+        """A label in the middle of its line, or with its disc at either end of a short one.
+
+        Where it would make the picture higher, it stands level, its disc on the line.
+        """
         low, high = span.reach
         room, half = label_room(text, self.type_mm), DISC * self.type_mm
         if high - low >= room + 2 * SHOWING * self.type_mm:
@@ -156,7 +162,11 @@ class _Layout:
             return
         most = self.width if span.way == ACROSS else self.height
         starts = {high: high + half, low - room: low - half}
-        for start in sorted(starts, key=lambda start: max(-start, start + room - most, 0.0)):
+        beyond = {start: max(-start, start + room - most, 0.0) for start in starts}
+        for start in sorted(starts, key=lambda start: beyond[start]):
+            if span.way == UP and beyond[start] > 0 and high - low >= 2 * (half + SHOWING * self.type_mm):
+                disc = np.array([at, (low + high) / 2])
+                yield label_at(disc, text, self.type_mm, text_first=at < 0)
             is_turned = (starts[start] < low) == (span.way == ACROSS)
             yield self._at(span, starts[start], at, text, text_first=is_turned)
 

@@ -50,7 +50,7 @@ from grading.core.printing.wording import small
 WIDEST_MM, HIGHEST_MM = 58.0, 64.0
 WIDEST_LARGE_MM = 112.0
 # A mitten drawn smaller than in this share of its room has no place for its numbers.
-LEAST_SHARE = 0.5
+LEAST_SHARE, LEAST_SHARE_WIDE = 0.4, 0.5
 WIDE_SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 
 
@@ -151,7 +151,8 @@ def _scale(extent: Points, share: float, type_mm: float, *, is_wide: bool) -> fl
     What is set close is less high; it is as wide as ever, for its list has its own room beside it. Up to the
     second wording it was less wide as well, and other scales were round.
     """
-    share, widest = max(share, LEAST_SHARE), WIDEST_MM if type_mm <= TYPE_MM else WIDEST_LARGE_MM
+    share = max(share, LEAST_SHARE_WIDE if is_wide else LEAST_SHARE)
+    widest = WIDEST_MM if type_mm <= TYPE_MM else WIDEST_LARGE_MM
     room = np.array([widest * share, HIGHEST_MM * share] if is_wide else [widest, HIGHEST_MM * share])
     needed = float((extent / room).max())
     scales = WIDE_SCALES if is_wide else SCALES
