@@ -162,9 +162,12 @@ def _outdated(
 ) -> Iterator[str]:
     """That a pattern is no longer what was signed, with a link to what changed."""
     if signed and is_edited:
-        yield format_html(
-            '<a href="{}">{}</a>', _edit_page(pattern, "#changed"), f"Changed since {_whose(signed, reader)}"
-        )
+        yield format_html('<a href="{}">{}</a>', _edit_page(pattern, "#changed"), _no_longer(signed, reader))
+
+
+def _no_longer(signed: TechnicalEdit, reader: Person | None) -> str:
+    """That a signature is out of date, and what follows."""
+    return f"Changed since {_whose(signed, reader)}: it no longer counts"
 
 
 def _whose(signed: TechnicalEdit, reader: Person | None) -> str:
@@ -189,11 +192,11 @@ def _of_editor(progress: Progress | None) -> list[str]:
 def _answered(pattern: Pattern, of: _Counted) -> Iterator[Task]:
     """Queries whose answers wait until the editor settles them."""
     if count := of.answered:
-        says = "Your query is answered" if count == 1 else f"{count} of your queries are answered"
+        says = "Your query is answered" if count == 1 else f"{count} answers to read"
         if of.answered_at:
             says += f" ({'' if count == 1 else 'the last on '}{_day(of.answered_at)})"
         if of.answers_hold:
-            says += f"; you asked for the release to wait{'' if count == 1 else f' for {of.answers_hold}'}"
+            says += f"; the release waits for {'it' if count == 1 else f'{of.answers_hold} of them'}"
         says += f". Settle {'it' if count == 1 else 'them'}, or ask again"
         yield Task(
             Urgency.ANSWERED,
@@ -210,8 +213,13 @@ def _to_read(
     """What is to be read or signed; nothing where the pattern stands as it was signed."""
     if signed and not signed.withdrawn_at:
         if is_edited:
-            says = f"Changed since {_whose(signed, editor)}"
-            yield Task(Urgency.CHANGED, pattern.title, says, "See what changed", _edit_page(pattern))
+            yield Task(
+                Urgency.CHANGED,
+                pattern.title,
+                _no_longer(signed, editor),
+                "See what changed",
+                _edit_page(pattern),
+            )
     elif progress is None:
         yield Task(
             Urgency.UNREAD, pattern.title, "Not read by you yet", "Read it", _edit_page(pattern, "#work-list")

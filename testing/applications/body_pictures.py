@@ -93,3 +93,8 @@ def way_in_words(picture: BodyPicture, name: str) -> str:
     """Which line a measurement is, and how to measure it; empty where no way is known."""
     found = next((line for line in picture.lines if line.name == name), None)
     return f"Line {found.number} in the picture. {found.way.words}" if found else ""
+
+
+def way_of_tape(name: str) -> str:
+    """How to measure it, where there is no picture; empty where no way is known."""
+    return WAYS[name].words if name in WAYS else ""

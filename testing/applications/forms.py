@@ -19,7 +19,7 @@ from grading.entries.single_lines import TOO_LONG, LineField
 from testing.access.typed import TypedError, as_typed, read_length_mm
 from testing.access.typed_fields import TypedMeasure
 from testing.applications.applications import Answers
-from testing.applications.body_pictures import body_picture, way_in_words
+from testing.applications.body_pictures import body_picture, way_in_words, way_of_tape
 from testing.applications.doubts import (
     OTHER_UNIT,
     Question,
@@ -38,6 +38,7 @@ PICTURE = '{% include "testing/_body.html" with picture=form.picture only %}'
 SIZES = (
     '{% if not is_preview %}{% include "testing/_size_bodies.html" with table=form.table only %}{% endif %}'
 )
+WORN_BY_CHILD = "The child who will wear it"
 WISHES = (("wish_1", "First choice"), ("wish_2", "Second choice"), ("wish_3", "Third choice"))
 
 
@@ -107,7 +108,9 @@ class ApplicationForm(GlanceForm):
         self.body = [one for one in figures.body if one.name in call.measurements]
         self.bodies = size_bodies(call, figures)
         self.body_mm: dict[str, float] = {}
-        self.picture = body_picture(self.body)
+        self.is_for_child = figures.is_for_child
+        # The figure is an adult's; for a child the ways of the tape are said in words alone.
+        self.picture = body_picture([] if self.is_for_child else self.body)
         self.questions: list[str] = []
         self.looked_at: list[str] = []
         self.answered: list[str] = []
@@ -181,11 +184,10 @@ class ApplicationForm(GlanceForm):
         """A line for each measurement, with how to measure it, why, and until when it is kept."""
         until = f"erased on {written_day(self.call.erase_on)} at the latest."
         for one in self.body:
-            way = way_in_words(self.picture, one.name)
+            way = way_in_words(self.picture, one.name) or way_of_tape(one.name)
+            use = "Used to choose a size" if self.is_for_child else "Used to choose a size for you"
             self.fields[f"body_{one.name}"] = LineField(
-                label=one.label,
-                max_length=40,
-                help_text=f"{way} Used to choose a size for you; {until}".strip(),
+                label=one.label, max_length=40, help_text=f"{way} {use}; {until}".strip()
             )
         needs = self.fields["access_needs"]
         needs.help_text = f"{needs.help_text} Used to look after you; {until}"
@@ -203,7 +205,9 @@ class ApplicationForm(GlanceForm):
         return Layout(
             *asked,
             Fieldset("About you", *self.about_you),
-            Fieldset("Body measurements", *measures, *self._look_button()),
+            Fieldset(
+                WORN_BY_CHILD if self.is_for_child else "Body measurements", *measures, *self._look_button()
+            ),
             Fieldset("Sizes you would make", HTML(SIZES), *looked, *wishes),
             Fieldset("Experience and yarn", "experience", extra),
             Fieldset("Your consent", *self.agreed),
@@ -218,7 +222,7 @@ class ApplicationForm(GlanceForm):
             return []
         return [
             StrictButton(
-                "Which size fits me?",
+                "Which size fits the child?" if self.is_for_child else "Which size fits me?",
                 type="submit",
                 css_class="btn-outline-primary",
                 formnovalidate="formnovalidate",

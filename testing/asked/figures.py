@@ -147,6 +147,11 @@ class Figures:
         return self.pattern.body
 
     @property
+    def is_for_child(self) -> bool:
+        """Whether a child or baby will wear it, so that the body measured is not the maker's own."""
+        return self.pattern.wearer in ("child", "baby")
+
+    @property
     def options(self) -> dict[str, str]:
         """The choice of each option: as told, or else as usual."""
         return {option.name: option.default for option in self.pattern.options} | dict(self.chosen)

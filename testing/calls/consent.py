@@ -46,8 +46,11 @@ def consent_text(call: TestCall, studio_name: str) -> str:
     kept = f"{call.keep_months} months after the end of the test on {written_day(call.finish_by)}, "
     if call.erase_on != months_after(call.finish_by, call.keep_months):
         kept = ""  # the dates were moved, and what others were told stands
+    is_for_child = call.pattern.sheet.header.get("wearer") in ("child", "baby")
+    body = "measurements of the child who will wear it" if is_for_child else "body measurements"
+    may = "I am the child's parent or guardian, or write with their permission. " if is_for_child else ""
     return (
-        f"{studio_name} may use what I write here (name, e-mail address, body measurements, sizes, yarn, "
+        f"{may}{studio_name} may use what I write here (name, e-mail address, {body}, sizes, yarn, "
         f"tool, experience and what would help me) to choose testers for “{call.pattern.title}” and to look "
         f"after this test call, and for nothing else. Only the studio's designers and editors see it. It is "
         f"erased on {written_day(call.erase_on)}, {kept}"

@@ -94,6 +94,9 @@ class ScheduleForm(GlanceForm):
         return {name: self.cleaned_data[name] for name in ("offer_days", "grace_days")}
 
 
+ASK_LITTLE = "They are a child’s: tick only what you need to choose a size."
+
+
 class CallForm(ScheduleForm):
     """A new call."""
 
@@ -134,7 +137,10 @@ class CallForm(ScheduleForm):
         self.sizes = figures.pattern.sizes
         choices = [(one.name, one.label) for one in figures.body]
         self.fields["measurements"].choices = choices  # type: ignore[attr-defined]
-        self.fields["measurements"].initial = [name for name, _ in choices]
+        if figures.is_for_child:
+            self.fields["measurements"].help_text = ASK_LITTLE
+        else:
+            self.fields["measurements"].initial = [name for name, _ in choices]
         for place, size in enumerate(self.sizes):
             self.fields[f"at_least_{place}"] = self._places(f"{size}: at least", 1)
             self.fields[f"at_most_{place}"] = self._places(f"{size}: at most", None)
@@ -173,14 +179,13 @@ class CallForm(ScheduleForm):
             most += with_spares(needed or 0) if typed is None else typed
         return format_html(
             '<p class="actions"><span role="status" data-places-total data-per-spare="{}">'
-            "{} {} needed; with spares there {} {} in all.</span> "
+            "{} {} needed{}</span> "
             '<button class="btn btn-outline-secondary" name="{}" value="1" formnovalidate>'
             "Show the total</button></p>",
             PLACES_PER_SPARE,
             least,
             "place is" if least == 1 else "places are",
-            "is" if most == 1 else "are",
-            most,
+            "." if most == least else f"; with spares there {'is' if most == 1 else 'are'} {most} in all.",
             SHOW_TOTAL,
         )
 

@@ -101,8 +101,8 @@ def _in_short(judged: JudgedCall, shown: Shown) -> str:
     garments = "1 garment was measured." if count == 1 else f"{count} garments were measured."
     if not shown.wrong:
         return f"{garments} No measurement has a clear error."
-    more = len(shown.wrong) - 1
-    rest = f", and {more} more measurement{'s are' if more > 1 else ' is'} off" if more else ""
+    more = [one.label for one in shown.wrong[1:]]
+    rest = f", and {joined(more)} {'are' if len(more) > 1 else 'is'} off too" if more else ""
     return f"{garments} {shown.wrong[0].says}{rest}."
 
 

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from testing.access.lengths import length_in
 from testing.access.selectors import held_places, results_of
 from testing.access.typed import GAUGE_SPAN_NAMES
 from testing.asked.figures import call_figures
@@ -13,7 +14,7 @@ from testing.models import Entry, Reading, Result, TestCall
 from testing.models.assessment import seen_number
 from testing.results.sent_things import maker_of, typed_words
 from testing.verdicts.doubts import LOOKS_LIKE, doubt_sentence, gauge_sentence, gauge_words
-from testing.verdicts.judging import JudgedCall, mean_errors, tally_makers
+from testing.verdicts.judging import DeviationRow, JudgedCall, mean_errors, not_counted, tally_makers
 from testing.verdicts.plots import Plot
 from testing.verdicts.sentences import (
     VERDICT_WORDS,
@@ -66,6 +67,15 @@ class ShownVerdict:
     """Whether a maker is beyond the tolerance."""
     sizes: list[SizeError] = field(default_factory=list)
     strip: Plot | None = None  # its row of the picture
+    off: list[str] = field(default_factory=list)
+    """Of a measurement that holds: who is beyond the tolerance all the same, with size and how far."""
+
+    @property
+    def says_off(self) -> str:
+        """What is to be measured again; empty where no maker is named as off."""
+        count = len(self.off)
+        makers = "1 maker is" if count == 1 else f"{count} makers are"
+        return f"{self.label}: {makers} beyond the tolerance; measure again" if count else ""
 
     @property
     def sentence(self) -> str:
@@ -182,6 +192,7 @@ def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) 
             _verdict(name, one, labels, (sizes, units), tallies[name]),
             strip=judged.strips.get(name),
             sizes=_size_errors(one, sizes, tallies[name], means.get(name, {})),
+            off=_who_is_off(name, judged.rows, found, units) if one["verdict"] == "holds" else [],
         )
         for name, one in measured.items()
     ]
@@ -232,6 +243,17 @@ def _verdict(
         is_contradicted=any(tally.beyond),
         suspects=[(value, labels.get(value, value)) for value in one["suspects"]],
     )
+
+
+def _who_is_off(name: str, rows: Sequence[DeviationRow], found: Found, units: str) -> list[str]:
+    """The makers beyond the tolerance of a measurement that count: "Imre Calder, size XL, −2.0 cm"."""
+    left_out = not_counted(found)
+    return [
+        f"{row.maker}, size {row.size}, {'−' if row.deviation.off_mm < 0 else '+'}"
+        f"{length_in(abs(row.deviation.off_mm), units)}"
+        for row in rows
+        if row.line.name == name and row.deviation.is_beyond and (row.result.pk, name) not in left_out
+    ]
 
 
 def _size_errors(

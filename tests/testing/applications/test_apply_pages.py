@@ -9,7 +9,7 @@ from testing.applications.applications import application_key
 from testing.calls.consent import written_day
 from testing.models import Application, TestCall
 from tests.sent_forms import send_form
-from tests.testing.builders import application_form, days_from_now, make_application, make_call
+from tests.testing.builders import application_form, days_from_now, make_application, make_call, make_pattern
 
 
 def address(call, name="apply"):
@@ -81,6 +81,17 @@ def test_the_form_has_a_picture_of_where_to_lay_the_tape(client, call):
 def test_a_form_that_asks_for_no_measurement_has_no_picture(client, studio):
     page = client.get(address(make_call(measurements=[]))).content.decode()
     assert "Where to lay the tape" not in page
+
+
+def test_for_a_child_the_form_asks_about_the_child_and_who_agrees_for_it(client, studio):
+    pattern = make_pattern(wearer="child")
+    page = client.get(address(make_call(pattern=pattern))).content.decode()
+    assert "The child who will wear it" in page
+    assert "Body measurements" not in page
+    assert "Where to lay the tape" not in page  # the figure is an adult's
+    assert "Round the fullest part of the chest" in page
+    assert "Which size fits the child?" in page
+    assert "measurements of the child who will wear it" in page
 
 
 def test_the_mail_holds_no_measurement(client, call):

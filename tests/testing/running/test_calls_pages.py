@@ -336,7 +336,7 @@ def test_an_open_call_names_its_sizes_without_a_result(as_designer, call):
     ("least", "most", "said"),
     [
         ("1", "", "1 place is needed; with spares there are 2 in all."),
-        ("1", "1", "1 place is needed; with spares there is 1 in all."),
+        ("1", "1", "1 place is needed."),
         ("3", "", "3 places are needed; with spares there are 4 in all."),
     ],
 )

@@ -14,7 +14,8 @@ function count() {
     all += Number.isNaN(typed) ? needed + Math.ceil(needed / Number(total.dataset.perSpare)) : typed;
   });
   const places = least === 1 ? "place is" : "places are";
-  total.textContent = `${least} ${places} needed; with spares there ${all === 1 ? "is" : "are"} ${all} in all.`;
+  const spares = all === least ? "" : `; with spares there ${all === 1 ? "is" : "are"} ${all} in all`;
+  total.textContent = `${least} ${places} needed${spares}.`;
 }
 
 // One line above the sizes fills them all; whoever wants other numbers changes single sizes after it.
