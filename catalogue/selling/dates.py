@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.safestring import SafeString
 
 from catalogue.models import Erratum, RightsNote, SupportPromise, TargetDate
+from catalogue.versions.standings import found_places
 
 ON_THE_DESK, MOST = 4, 300
 # How long rights that came back stay among the dates.
@@ -65,12 +66,13 @@ def _targets(today: dt.date) -> list[Due]:
 def _errata(today: dt.date) -> list[Due]:
     """Errata that are to be settled by a day and are not."""
     rows = Erratum.objects.filter(state__in=("reported", "confirmed"), due_on__isnull=False)
+    found = list(rows.select_related("pattern", "found_in").order_by("due_on")[:MOST])
     return [
         _due(
-            one.due_on, "Settle an erratum", one.pattern.title,
+            one.due_on, f"Settle the erratum at {place}", one.pattern.title,
             reverse("erratum", args=[one.pattern.slug, one.pk]), today,
         )
-        for one in rows.select_related("pattern").order_by("due_on")[:MOST]
+        for one, place in zip(found, found_places(found), strict=True)
         if one.due_on
     ]  # fmt: skip
 

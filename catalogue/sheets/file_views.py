@@ -44,7 +44,7 @@ def sheet_file(request: HttpRequest, slug: str, kind: str) -> HttpResponse:
 @studio_required
 @require_safe
 def value_lists(request: HttpRequest, slug: str) -> HttpResponse:
-    """Bring lists of values from a spreadsheet."""
+    """Import lists of values from a spreadsheet."""
     draft = open_draft(request.user, slug)
     form = ValueListsForm(document=draft.document, revision=draft.revision)
     return render(request, TEMPLATE, _context(draft, form))

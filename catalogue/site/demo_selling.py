@@ -99,7 +99,7 @@ def make_sold_pullover(pattern: Pattern) -> None:
 def _add_dates(pattern: Pattern) -> None:
     """One date that is past, two to come."""
     today = timezone.localdate()
-    for what, days in (("Photos in the wood", -4), ("Newsletter", 9), ("Colour way in green", 40)):
+    for what, days in (("Photos in the wood", -4), ("Newsletter", 9), ("Colourway in green", 40)):
         TargetDate.objects.create(pattern=pattern, what=what, due_on=today + dt.timedelta(days=days))
 
 

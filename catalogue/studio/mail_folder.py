@@ -40,6 +40,11 @@ class FolderBackend(BaseEmailBackend):
         return len(email_messages)
 
 
+def lands_in_folder() -> bool:
+    """Whether e-mails land in the folder, as no mail server is named: they reach nobody."""
+    return settings.EMAIL_BACKEND.endswith(FolderBackend.__name__)
+
+
 @dataclass(frozen=True)
 class FolderMail:
     """An e-mail of the folder, as the page shows it."""

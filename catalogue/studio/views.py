@@ -1,6 +1,5 @@
 """The studio's own settings and its e-mails."""
 
-from django.conf import settings
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -9,7 +8,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.models import Studio
 from catalogue.studio.forms import StudioForm
 from catalogue.studio.letters import KEPT, letters_in_state, send_again, unsent_letters
-from catalogue.studio.mail_folder import FolderBackend, list_mails, read_mail
+from catalogue.studio.mail_folder import lands_in_folder, list_mails, read_mail
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required
 
@@ -36,7 +35,7 @@ def mails(request: HttpRequest) -> HttpResponse:
     page = {
         "pattern": None,
         "mails": list_mails(),
-        "is_folder": settings.EMAIL_BACKEND.endswith(FolderBackend.__name__),
+        "is_folder": lands_in_folder(),
         "failed": failed[:SHOWN],
         "failed_count": failed.count(),
         "waiting": waiting[:SHOWN],

@@ -27,6 +27,7 @@ KEYS = (
 EASE_SOURCE = (
     "After the Craft Yarn Council’s ease and fit chart of 5 February 2018. Check that it suits your garment."
 )
+EASED_OVER = {"girth": "the body", "head": "the head", "hand": "the hand", "reach": "the arms reach"}
 EASES = {
     "very close": ("-5 cm", "-2 in"),
     "close": ("0 cm", "0 in"),
@@ -56,6 +57,16 @@ class Construction:
     ease: str
     words: dict[str, dict[str, Any]]
     pattern: dict[str, Any]
+
+    @property
+    def eased_over(self) -> str:
+        """What the ease is counted from: the girth of a body, a head, a hand, or as far as the arms reach."""
+        return next(EASED_OVER[need] for need in self.needs if need in EASED_OVER)
+
+    @property
+    def ease_source(self) -> str:
+        """Where its eases come from: the chart is of garments alone."""
+        return EASE_SOURCE if "girth" in self.needs else self.source
 
     @property
     def options(self) -> list[dict[str, Any]]:

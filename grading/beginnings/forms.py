@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
-from grading.beginnings.constructions import EASE_SOURCE, Construction, fabrics, lacking
+from grading.beginnings.constructions import Construction, fabrics, lacking
 from grading.beginnings.excused_steps import with_steps_excused
 from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
 from grading.core.sizes.tables import SizeTable
@@ -14,6 +14,8 @@ from grading.entries.layouts import columns_layout
 from grading.entries.single_lines import LineField
 from grading.sheets.documents import Document
 from grading.sizes.tables import own_tables, published_tables, sizes_named
+
+COMPARE = "Compare a table that is not yet checked with the published one before you grade."
 
 
 class CountField(forms.FloatField):
@@ -75,7 +77,7 @@ class BeginningForm(forms.Form):
         required=False,
         help_text="Left empty, it is the middle size.",
     )
-    ease = forms.ChoiceField(widget=forms.RadioSelect, help_text=EASE_SOURCE)
+    ease = forms.ChoiceField(widget=forms.RadioSelect)
     options = forms.MultipleChoiceField(
         label="Let the maker choose", required=False, widget=forms.CheckboxSelectMultiple
     )
@@ -94,7 +96,16 @@ class BeginningForm(forms.Form):
         super().__init__(data, initial={"home_units": units, "ease": construction.ease, "table": first})
         self._offer("fabric", [(key, _fabric_words(key)) for key in construction.fabrics])
         self._offer("table", [(key, _table_words(table)) for key, table in self.tables.items()])
-        self._offer("ease", [(word, _ease_words(word, *of)) for word, of in construction.eases.items()])
+        self._offer(
+            "ease",
+            [
+                (word, _ease_words(word, of, construction.eased_over))
+                for word, of in construction.eases.items()
+            ],
+        )
+        self.fields["ease"].help_text = construction.ease_source
+        if any(_is_unchecked(table) for table in self.tables.values()):
+            self.fields["table"].help_text = COMPARE
         options = [
             (one["name"], f"{one['label']}: {' or '.join(one['choices'])}") for one in construction.options
         ]
@@ -178,12 +189,21 @@ def _fabric_words(key: str) -> str:
 
 def _table_words(table: SizeTable) -> str:
     """A table with its sizes."""
-    return f"{table.name}: {table.sizes[0]} to {table.sizes[-1]}, {len(table.sizes)} sizes"
+    unchecked = ", not yet checked" if _is_unchecked(table) else ""
+    return f"{table.name}: {table.sizes[0]} to {table.sizes[-1]}, {len(table.sizes)} sizes{unchecked}"
 
 
-def _ease_words(word: str, cm: str, inches: str) -> str:
-    """An ease in words, with its numbers."""
+def _is_unchecked(table: SizeTable) -> bool:
+    """Whether nobody has held a table against the published one."""
+    return table.caution.startswith("Not yet checked")
+
+
+def _ease_words(word: str, ease: tuple[str, str], over: str) -> str:
+    """An ease in words, with its numbers; a word such as “as wide as the arms reach” says it all."""
+    cm, inches = ease
+    if word.startswith("as "):
+        return word
     if cm.startswith("0 "):
-        return f"{word}: as wide as the body"
+        return f"{word}: as wide as {over}"
     way = "less" if cm.startswith("-") else "more"
-    return f"{word}: {cm.lstrip('-')} ({inches.lstrip('-')}) {way} than the body"
+    return f"{word}: {cm.lstrip('-')} ({inches.lstrip('-')}) {way} than {over}"

@@ -71,8 +71,8 @@ def _steps(
     if allowance is not None:
         here = f" (now {_share(now.allowance)})" if now.allowance else ""
         steps.append(
-            f"{'then ' if steps else ''}set an allowance of {100 * allowance:.0f} %{here}: it lets 95 in 100 "
-            "makers not run out."
+            f"{'then ' if steps else ''}set an allowance of {100 * allowance:.0f} %{here}: enough for 95 of "
+            "100 makers."
         )
     said = [
         f"{f'{number}. ' if len(steps) > 1 else ''}{says[0].upper()}{says[1:]}"

@@ -55,7 +55,7 @@ def load_sample(page, tmp_path):
 
 def change_ease(page):
     page.goto(f"{DESK}/sheet/ease/")
-    page.get_by_label("Number of the base size").fill("14 cm")
+    page.get_by_label("Value in the base size").fill("14 cm")
     expect(page.locator("#preview")).to_contain_text("numbers in 9 sizes")
     check_looks(page)
     send(page)

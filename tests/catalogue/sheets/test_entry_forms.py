@@ -347,9 +347,9 @@ def test_the_dimension_of_a_formula_is_shown_while_it_is_typed(client, designer)
     preview = client.post(
         f"{url}preview/", typed(client, url, formula="chest * main.stitches")
     ).content.decode()
-    assert "The formula gives <strong>stitches</strong>." in preview
+    assert "The formula gives: <strong>stitches</strong>." in preview
     preview = client.post(f"{url}preview/", typed(client, url, formula="chest * 2")).content.decode()
-    assert "The formula gives <strong>length</strong>." in preview
+    assert "The formula gives: <strong>length</strong>." in preview
     assert "Take the length times the stitches of its fabric" in preview
 
 

@@ -183,7 +183,8 @@ def test_of_what_waits_for_an_editor_the_most_urgent_comes_first_and_what_is_unr
     assert [one.button for one in for_designer] == ["Settle it"]
     assert re.fullmatch(r"gauge \(wrong\), due \d+ \w+: 1 day late", for_designer[0].says)
     assert any(
-        one.what == "Settle an erratum" for one in due_dates(today=timezone.localdate(), with_support=True)
+        one.what == "Settle the erratum at gauge"
+        for one in due_dates(today=timezone.localdate(), with_support=True)
     )
     client.force_login(make_person(role="editor"))
     page = client.get(reverse("desk")).content.decode().split("desk-lines")[0]
