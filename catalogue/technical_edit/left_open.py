@@ -23,9 +23,12 @@ class LeftOpen:
     stops: list[SigningStop]
     unanswered: list[EditQuery]
     own: list[EditQuery]
+    unsettled: list[EditQuery]
+    """Answered, and not yet settled by who asks; those of `own` apart."""
     progress: Progress
     unreadable_rows: int
-    warnings: int
+    warnings: list[str]
+    """What each finding that is no Stop says, with where it is."""
     settled: Settled
     untested: str
     found: Any
@@ -42,7 +45,7 @@ class LeftOpen:
         found, by_construction = self.found, self.settled.by_construction
         told = found and (found.wrong or found.in_doubt or found.remarks or found.yarn)
         left = self.progress.unread, self.unreadable_rows, self.warnings, self.untested, self.own
-        return self.forbids or bool(told or by_construction or any(left))
+        return self.forbids or bool(told or by_construction or self.unsettled or any(left))
 
 
 def left_open(
@@ -51,13 +54,16 @@ def left_open(
     """Gather what is open: errors, queries, cells, rows that can't be read, findings, what testers found."""
     counted, findings = record["count_audit"], record["results"]["findings"]
     groups = finding_groups(record["pattern"], findings)
+    own = [one for one in queries if one.is_blocking and one.is_self_answered]
+    ended = ["a yarn that is no longer made"] * len(record.get("ended_yarns", []))
     return LeftOpen(
         stops=list(signing_stops(record)),
         unanswered=[one for one in queries if not one.answer],
-        own=[one for one in queries if one.is_blocking and one.is_self_answered],
+        own=own,
+        unsettled=[one for one in queries if one.answer and not one.settled_at and one not in own],
         progress=reading_progress(pattern, editor),
         unreadable_rows=counted["total"] - counted["checked"],
-        warnings=sum(group.weight == "warn" for group in groups) + len(record.get("ended_yarns", [])),
+        warnings=[group.sentence for group in groups if group.weight == "warn"] + ended,
         settled=settled_of(record["pattern"], graded(pattern)),
         untested=import_string(settings.UNTESTED_SIZES)(pattern, record["results"]["sizes"]),
         found=import_string(settings.FOUND_BY_TESTERS)(pattern, editor.units if editor else "cm"),

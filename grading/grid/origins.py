@@ -14,6 +14,7 @@ from grading.sheets.differences import GradedJson
 from grading.sheets.documents import PARTS, Document, entries_of
 from grading.sheets.naming import names_in
 
+_ONE = re.compile(r"(?<![\d.,])1 (row|stitch|st)(?:s|es)\b")
 _REFERENCE = re.compile(r"(?<!\{)\{([a-z][a-z0-9_]*)")
 
 
@@ -115,7 +116,7 @@ def _filled(written: str, document: Document, graded: GradedJson, place: int, un
     for name in sorted(_names_in(formula.tree), key=lambda one: one.span.start, reverse=True):
         shown = _shown(name.name, document, graded, place, units)
         text = f"{text[: name.span.start]}{shown}{text[name.span.end :]}"
-    return text
+    return _ONE.sub(r"1 \1", text)
 
 
 def _names_in(tree: Any) -> list[Name]:

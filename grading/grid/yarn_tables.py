@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from grading.core.instructions.choice_words import choices_said
-from grading.grid.shown_numbers import NONE, figure, unit_of
+from grading.grid.shown_numbers import NONE, figure, in_units, unit_of
 from grading.sheets.differences import GradedJson
 from grading.sheets.documents import Document, entries_of
 
@@ -105,12 +105,17 @@ def _in_full(need: dict[str, Any], labels: Mapping[str, str], units: str) -> lis
     for colour, amounts in used.items():
         for unit, key, kind in (("g", "weight", "weight"), (unit_of("yarn", units), "length", "yarn"),
                                 ("balls", "balls", "count")):  # fmt: skip
-            cells = tuple(figure(number, kind, units) for number in amounts[key])
+            cells = tuple(_whole(number, kind, units) for number in amounts[key])
             if key == "weight" or set(cells) != {NONE}:
                 rows.append(YarnRow(colour, labels.get(colour, "") if key == "weight" else "", unit, cells))
     if len(used) > 1:
-        rows.append(YarnRow(TOTAL, "", "g", tuple(figure(one, "weight", units) for one in _total(need))))
+        rows.append(YarnRow(TOTAL, "", "g", tuple(_whole(one, "weight", units) for one in _total(need))))
     return rows
+
+
+def _whole(number: float | None, kind: str, units: str) -> str:
+    """An amount without decimals: an estimate knows none."""
+    return figure(None if number is None else in_units(number, kind, units), "area", "cm")
 
 
 def _differing(base: dict[str, Any], need: dict[str, Any], labels: Mapping[str, str]) -> list[YarnRow]:
