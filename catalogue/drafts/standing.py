@@ -15,7 +15,7 @@ from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.finding_spots import finding_page
 from catalogue.drafts.guard_findings import JUDGED_STATES
 from catalogue.drafts.tasks import Task
-from catalogue.models import Guard, Holder, Notice, Pattern, Person, Photo, Version
+from catalogue.models import Guard, Holder, Notice, Pattern, PatternEdit, Person, Photo, Version
 from catalogue.studio.roles import is_designer, may_publish
 from grading.grid.grid import place_label
 from grading.models import Finding, Value
@@ -55,6 +55,11 @@ class DeskLine:
         return act_page(self.standing, self.pattern.slug)
 
     @property
+    def is_to_read(self) -> bool:
+        """Whether an editor who has not read it yet should: it is no release that stands as it was."""
+        return self.standing.state != LIFE[-1] or self.pattern.is_edited_since_release
+
+    @property
     def photo(self) -> Photo | None:
         """Its first photo."""
         return next(iter(self.pattern.photos.all()), None)
@@ -91,6 +96,9 @@ def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
     others = holders.exclude(version=OuterRef("version"))
     waiting = Q(edit_queries__technical_edit=None, edit_queries__answer="")
     holding = waiting & Q(edit_queries__is_blocking=True)
+    releases = Version.objects.filter(pattern=OuterRef(OuterRef("pk")), kind="release", state="published")
+    newest = releases.order_by("-frozen_at").values("frozen_at")[:1]
+    later = PatternEdit.objects.filter(pattern=OuterRef("pk"), made_at__gt=Subquery(newest))
     broken = Guard.objects.filter(
         erratum__pattern=OuterRef("pk"), erratum__state__in=JUDGED_STATES, broken_since__isnull=False
     ).order_by("broken_since", "pk")
@@ -110,6 +118,7 @@ def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
         is_in_test=Exists(Version.objects.filter(pattern=OuterRef("pk"), kind="test", state="published")),
         has_notice_to_send=Exists(drafts.filter(Exists(others))),
         is_waiting=Exists(Version.objects.filter(pattern=OuterRef("pk"), state="waiting")),
+        is_edited_since_release=Exists(later),
         **import_string(settings.IN_TEST_FACTS)(),
     )
 

@@ -92,7 +92,13 @@ def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpR
     context = {
         "patterns": patterns,
         "for_you": sorted((task for task in tasks if not task.is_unread), key=lambda task: task.urgency),
-        "unread": [task for task in tasks if task.is_unread],
+        "unread": [
+            task
+            for line in by_life
+            if line.is_to_read
+            for task in editing[line.pattern.pk].tasks
+            if task.is_unread
+        ],
         "life": LIFE,
         "load": load,
         "pattern": None,
