@@ -9,7 +9,7 @@ from catalogue.models import Studio
 from catalogue.studio.forms import StudioForm
 from catalogue.studio.letters import KEPT, letters_in_state, send_again, unsent_letters
 from catalogue.studio.mail_folder import lands_in_folder, list_mails, read_mail
-from catalogue.studio.requests import form_page
+from catalogue.studio.requests import form_page, person_of
 from catalogue.studio.roles import designer_required
 
 SHOWN = 100
@@ -84,4 +84,6 @@ def mail(request: HttpRequest, name: str) -> HttpResponse:
     found = read_mail(name)
     if found is None:
         raise Http404
-    return render(request, "site/mail.html", {"mail": found, "pattern": None})
+    reader = person_of(request)
+    page = {"mail": found, "pattern": None, "is_hidden": found.is_hidden_from(reader.email if reader else "")}
+    return render(request, "site/mail.html", page)

@@ -228,6 +228,21 @@ def test_settings_ignore_what_is_not_asked(client, designer):
     assert changed.email == designer.email
 
 
+def test_a_code_to_sign_in_is_shown_to_its_reader_alone_unless_it_is_a_demo(client, designer, settings):
+    settings.EMAIL_BACKEND = "catalogue.studio.mail_folder.FolderBackend"
+    from catalogue.studio.mailing import post_mail
+
+    def shows(to):
+        post_mail(to=to, subject="Your code to sign in", text="KW7-Q2X")
+        name = list_mails()[0].name
+        return "KW7-Q2X" in client.get(reverse("mail", args=[name])).content.decode()
+
+    assert shows(designer.email)
+    assert not shows("other@larkmoss.example")
+    settings.IS_DEMO = True
+    assert shows("other@larkmoss.example")
+
+
 def test_an_email_is_shown_without_running_what_it_says(client, designer, settings):
     settings.EMAIL_BACKEND = "catalogue.studio.mail_folder.FolderBackend"
     from catalogue.studio.mailing import post_mail
