@@ -16,8 +16,8 @@ class PrintForm:
 
     `group` are the sizes of the group that alone is printed, in size order; none for no group.
     `chosen` are options with the one choice that is printed; of the others all choices are.
-    `helps` tells whether the marks of helps are printed. `first` are the units that stand before the others where
-    both are printed; without it inches do in US terms, else centimetres.
+    `helps` tells whether the marks of helps are printed. `first` are the units that stand before the others
+    where both are printed; without it inches do in US terms, else centimetres.
     """
 
     units: Units = "cm"
