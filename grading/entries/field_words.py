@@ -119,7 +119,7 @@ HELP = {
     "spreads.change": "Such as 8 for eight more, −8 for eight fewer.",
     "spreads.in": "The stitches before it, such as 72.",
     "spreads.of": "Leave empty for stitches. Otherwise name one of them, as V-st.",
-    "spreads.each": "Such as 3 for a V-st of two trebles and a chain.",
+    "spreads.each": "Such as 3 for a V-st of two stitches and a chain.",
     "curves.name": "What you call it, such as “Front neck”.",
     "curves.width": "Choose a line, or type a number such as 12.",
     "curves.depth": "Choose a line, or type a number such as 10. In knitting a step is 2 rows.",

@@ -51,7 +51,7 @@ def verdict_sentence(label: str, found: Found, sizes: Sequence[str], units: str,
     >>> verdict_sentence("Upper arm", found, ["2X", "3X"], "cm", MakerTally((0, 2), (1, 0)))
     'Upper arm is 1.8 cm too narrow in 3X: 2 makers of 3X; sure.'
     >>> verdict_sentence("Upper arm", found, ["2X", "3X"], "cm", MakerTally((0, 1), (1, 0)))
-    'Upper arm is 1.8 cm too narrow in 3X: 1 maker of 3X; not sure, ask a second in 3X.'
+    'Upper arm is 1.8 cm too narrow in 3X: 1 maker of 3X; not sure, ask a second maker in 3X.'
     >>> found = {"verdict": "shift", "sizes": ["S", "M"], "error": [33, 33], "is_width": False,
     ...          "probability": 0.99}
     >>> verdict_sentence("Body", found, ["S", "M"], "cm", MakerTally((2, 1), (0, 1)))
@@ -265,7 +265,7 @@ def _certainty(found: Found, sizes: Sequence[str], tally: MakerTally) -> str:
     """Sure only where every size spoken of that was made has two makers; else what is lacking."""
     affected = _places(found["sizes"], sizes)
     if wanted := for_second(found, sizes, tally.makers, tally.held):
-        return f"not sure, ask a second in {joined(wanted, 'and')}"
+        return f"not sure, ask a second maker in {joined(wanted, 'and')}"
     if thin := [sizes[at] for at in affected if tally.makers[at] == 1]:
         return f"not sure, the second in {joined(thin, 'and')} has not measured it yet"
     if all(tally.makers[at] == 0 for at in affected):

@@ -80,8 +80,8 @@ def test_the_sentence_asks_for_the_gauge_before_it_leads_to_the_pattern():
 @pytest.mark.parametrize(
     ("held", "says"),
     [
-        ((), "not sure, ask a second in XL."),
-        ((1, 1, 1), "not sure, ask a second in XL."),
+        ((), "not sure, ask a second maker in XL."),
+        ((1, 1, 1), "not sure, ask a second maker in XL."),
         ((1, 1, 2), "not sure, the second in XL has not measured it yet."),
     ],
 )

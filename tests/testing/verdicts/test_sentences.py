@@ -46,7 +46,10 @@ def said(verdict="holds", sizes=(), error=0.0, probability=0.99, **tally):
             {"makers": {"S": (0, 1), "M": (1, 2)}, "doubtful": 2},
         ),
         (
-            "Hem is 3.6 cm too narrow in XL: 1 maker of XL; 5 sizes untested; not sure, ask a second in XL.",
+            (
+                "Hem is 3.6 cm too narrow in XL: 1 maker of XL; 5 sizes untested; "
+                "not sure, ask a second maker in XL."
+            ),
             {"verdict": "sizes", "sizes": ["XL"], "error": -36, "makers": {"XL": (1, 0), "S": (0, 3)}},
         ),
         (
@@ -71,7 +74,7 @@ def said(verdict="holds", sizes=(), error=0.0, probability=0.99, **tally):
         (
             (
                 "Hem is 2.0 cm too wide in every size measured: 1 maker each of S, M and L; "
-                "4 sizes untested; not sure, ask a second in S, M and L."
+                "4 sizes untested; not sure, ask a second maker in S, M and L."
             ),
             {
                 "verdict": "shift",
