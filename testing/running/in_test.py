@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from django.db.models import Count, Exists, OuterRef, Q
+from django.db.models import Count, Exists, OuterRef, Subquery
+from django.db.models.functions import Coalesce
 
 from catalogue.models import Pattern
 from testing.models import Application, Placement, TestCall
@@ -12,12 +13,14 @@ def call_facts() -> dict[str, Any]:
     """What `next_in_test` reads of a pattern, to be added to a query of patterns."""
     calls = TestCall.objects.filter(pattern=OuterRef("pk")).exclude(state="ended")
     taken = Placement.objects.filter(call__pattern=OuterRef("pk"), accepted_at__isnull=False)
-    is_running = Q(test_calls__state__in=("open", "closed"))
-    hopes = Q(test_calls__applications__state__in=Application.PROPOSED)
+    hoping = Application.objects.filter(
+        call__pattern=OuterRef("pk"), call__state__in=("open", "closed"), state__in=Application.PROPOSED
+    )
+    counted = hoping.order_by().values("call__pattern").annotate(number=Count("pk")).values("number")
     return {
         "has_call": Exists(calls),
         "has_tester": Exists(taken),
-        "applied": Count("test_calls__applications", filter=is_running & hopes, distinct=True),
+        "applied": Coalesce(Subquery(counted), 0),
     }
 
 
