@@ -13,7 +13,7 @@ from grading.entries.facts_forms import LONGEST_TITLE, UNITS
 from grading.entries.layouts import columns_layout
 from grading.entries.single_lines import LineField
 from grading.sheets.documents import Document
-from grading.sizes.tables import own_tables, published_tables, sizes_named
+from grading.sizes.tables import is_unchecked, own_tables, published_tables, sizes_named
 
 COMPARE = "Compare a table that is not yet checked with the published one before you grade."
 
@@ -104,7 +104,7 @@ class BeginningForm(forms.Form):
             ],
         )
         self.fields["ease"].help_text = construction.ease_source
-        if any(_is_unchecked(table) for table in self.tables.values()):
+        if any(is_unchecked(table) for table in self.tables.values()):
             self.fields["table"].help_text = COMPARE
         options = [
             (one["name"], f"{one['label']}: {' or '.join(one['choices'])}") for one in construction.options
@@ -189,13 +189,8 @@ def _fabric_words(key: str) -> str:
 
 def _table_words(table: SizeTable) -> str:
     """A table with its sizes."""
-    unchecked = ", not yet checked" if _is_unchecked(table) else ""
+    unchecked = ", not yet checked" if is_unchecked(table) else ""
     return f"{table.name}: {table.sizes[0]} to {table.sizes[-1]}, {len(table.sizes)} sizes{unchecked}"
-
-
-def _is_unchecked(table: SizeTable) -> bool:
-    """Whether nobody has held a table against the published one."""
-    return table.caution.startswith("Not yet checked")
 
 
 def _ease_words(word: str, ease: tuple[str, str], over: str) -> str:

@@ -179,3 +179,8 @@ def _body_entry(
 def _tidy(number: Any) -> Any:
     """A whole number without its point, as people type it."""
     return int(number) if isinstance(number, float) and number.is_integer() else number
+
+
+def is_unchecked(table: SizeTable) -> bool:
+    """Whether a table says of itself that nobody has held it against the published one."""
+    return table.caution.startswith("Not yet checked")
