@@ -8,22 +8,19 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.holders.forms import NoticeForm
+from catalogue.holders.joined_drafts import below_each_other, join_drafts, other_drafts, that_took_over
 from catalogue.holders.notice_names import named_notices, not_told
 from catalogue.holders.notices import (
     NoticeLetter,
-    below_each_other,
     drop_notice,
     end_notice,
     is_stalled,
-    join_drafts,
     letters_of,
     notice_glance,
     notice_progress,
-    other_drafts,
     recipients,
     refused_letters,
     set_right_all,
-    that_took_over,
     undecided,
     untold_holders,
 )

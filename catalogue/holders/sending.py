@@ -197,7 +197,8 @@ def start_notice(*, notice: Notice, words: str, by: Person | None, seen: str | N
     # Of every version: whoever becomes a holder later is told what is true of theirs.
     written = letters_of(notice, words, everybody=True)
     letters = {one.number: [one.subject, one.text, one.html] for one in written}
-    Notice.objects.filter(pk=notice.pk).update(letters=letters)
+    listed = {one.number: list(one.listed) for one in written if one.listed}
+    Notice.objects.filter(pk=notice.pk).update(letters=letters, listed=listed)
     notice.errata.set(errata_to_tell(notice))
     send_batch.enqueue(notice=notice.pk)
     return True

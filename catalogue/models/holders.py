@@ -77,6 +77,9 @@ class Notice(models.Model):
     words = models.TextField(blank=True, max_length=2_000, help_text="What the studio says below the list.")
     state = models.CharField(max_length=7, choices=STATES, default="draft")
     letters = models.JSONField(default=dict, help_text="The letter of each version held, as it is sent.")
+    listed = models.JSONField(
+        default=dict, help_text="Keys of errata that each letter lists as corrected before, as it is sent."
+    )
     is_addressed = models.BooleanField(default=False, help_text="Whether everybody is in its list.")
     says = models.TextField(blank=True, help_text="What stopped it, or what it waits for.")
     by = models.ForeignKey(Person, on_delete=models.SET_NULL, null=True, related_name="+")

@@ -3,7 +3,8 @@
 import pytest
 from django.urls import reverse
 
-from catalogue.holders.notices import draft_notice, join_drafts, letters_of
+from catalogue.holders.joined_drafts import join_drafts
+from catalogue.holders.notices import draft_notice, letters_of
 from catalogue.models import Erratum, Notice
 from tests.catalogue.builders import make_version
 from tests.catalogue.holders.test_notices import found_wrong, released_twice

@@ -326,6 +326,31 @@ def test_who_has_the_oldest_version_reads_of_every_correction_since_it(designer_
     assert "8 rows too many" in page
 
 
+def test_who_got_a_letter_that_lists_an_older_correction_counts_as_told_of_it():
+    first, second = released_twice()
+    correct_afterwards(erratum=found_wrong(first.pattern, first), version=second, by=None)
+    (older,) = Erratum.objects.all()
+    third = make_version(first.pattern, number="1.2")
+    Erratum.objects.create(
+        pattern=first.pattern, place="gauge", says="14 stitches", found_in=first, state="corrected",
+        corrected_in=third,
+    )  # fmt: skip
+    versions = list(Version.objects.filter(pattern=first.pattern))
+
+    def told():
+        return next(row.told for row in errata_rows(first.pattern, versions) if row.erratum == older)
+
+    before = told()
+    draft_notice(third)
+    assert start_notice(notice=Notice.objects.get(version=third), words="", by=None)
+    sent = Notice.objects.get(version=third)
+    assert sent.listed == {"1.0": [older.pk]}
+    holder = Holder.objects.filter(version=first, state="wants")[0]
+    NoticeMail.objects.update_or_create(notice=sent, holder=holder, defaults={"state": "handed"})
+    assert before.startswith("0 told")
+    assert told().startswith("1 told")
+
+
 def test_a_correction_in_a_test_version_is_told_with_the_release_after_it(client):
     client.force_login(make_person(role="editor"))
     pattern = make_pattern()
