@@ -27,7 +27,6 @@ from catalogue.holders.notices import (
 from catalogue.holders.sending import resume_notice, start_notice, tell_newcomers
 from catalogue.models import Holder, Notice
 from catalogue.studio.glance_forms import sent_glance
-from catalogue.studio.mail_folder import lands_in_folder
 from catalogue.studio.requests import person_of
 from catalogue.studio.roles import is_designer, publisher_required
 from catalogue.versions.changes import EntryChange
@@ -173,7 +172,6 @@ def _notice_page(
         "refused": refused_letters(found)[:SHOWN],
         "newcomers": untold_holders(found).count() if found.state == "sent" else 0,
         "seen": seen,
-        "is_folder": lands_in_folder(),
         "moved": moved,
     }
     form.carry(seen)

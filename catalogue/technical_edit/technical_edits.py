@@ -139,7 +139,10 @@ def sign_off_sentences(pattern: Pattern, record: Record) -> Iterator[str]:
     elif not _sign_off(edit, record).is_fresh:
         at = timezone.localtime(edit.signed_at)
         on = f"{at.day} {at:%B %Y}"
-        yield f"The pattern was changed since the technical edit of {on}: see there what changed."
+        yield (
+            f"The pattern was changed since the technical edit of {on}: it no longer counts. "
+            "See there what changed."
+        )
     told = open_queries(pattern).aggregate(
         waiting=Count("pk", filter=Q(answer="")), own=Count("pk", filter=_OWN)
     )
