@@ -94,8 +94,7 @@ def facts_of_record(record: Record) -> Facts:
 
 def changed_steps(old: Facts, new: Facts, units: str, size: str = "") -> Iterator[StepChange]:
     """Compare two states of a pattern step by step and size by size."""
-    own = old.pattern
-    home = PrintForm(cast("Units", units), cast("Terms", own.home_terms), first=cast("Units", own.home_units))
+    home = PrintForm(cast("Units", units), cast("Terms", old.pattern.home_terms))
     sizes = list(dict.fromkeys((*old.pattern.sizes, *new.pattern.sizes)))
     for before, after in _paired(_steps_of(old.pattern), _steps_of(new.pattern)):
         texts = _printed(before, old, home), _printed(after, new, home)

@@ -16,8 +16,7 @@ class PrintForm:
 
     `group` are the sizes of the group that alone is printed, in size order; none for no group.
     `chosen` are options with the one choice that is printed; of the others all choices are.
-    `helps` tells whether the marks of helps are printed. `first` are the units that stand before the others
-    where both are printed; without it inches do in US terms, else centimetres.
+    `helps` tells whether the marks of helps are printed.
     """
 
     units: Units = "cm"
@@ -27,7 +26,6 @@ class PrintForm:
     chosen: tuple[tuple[str, str], ...] = ()
     helps: bool = False
     group: tuple[str, ...] = ()
-    first: Units | None = None
 
     @property
     def only(self) -> tuple[str, ...] | None:
@@ -37,8 +35,6 @@ class PrintForm:
     @property
     def inches_first(self) -> bool:
         """Whether inches stand before centimetres where both are printed."""
-        if self.units == "both" and self.first:
-            return self.first == "in"
         return self.units == "in" or (self.units == "both" and self.terms == "US")
 
     def in_order(self, metric_first: Sequence[Measure]) -> Sequence[Measure]:

@@ -45,15 +45,15 @@ def rows_of(client, pattern):
 def test_needs_are_shown_in_grams_metres_and_balls(client, designer):
     # Derived: (64 × 4 × 0.05 + 5) g × 1.1 = 19.58 g; 2 m in each gram; balls of 50 g, up.
     lines = rows_of(client, weighed())
-    assert lines["g"] == ["19.6", "20.9", "30.6"]
-    assert lines["m"] == ["39.2", "41.8", "61.2"]
+    assert lines["g"] == ["20", "21", "31"]
+    assert lines["m"] == ["39", "42", "61"]
     assert lines["balls"] == ["1", "1", "1"]
 
 
 def test_yarn_is_shown_in_yards_to_who_prefers_inches(client, designer):
     designer.units = "in"
     designer.save()
-    assert rows_of(client, weighed())["yd"][0] == "42.8"
+    assert rows_of(client, weighed())["yd"][0] == "43"
 
 
 def test_one_combination_of_options_stands_in_full_and_of_others_what_differs(client, designer):
