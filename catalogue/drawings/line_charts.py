@@ -12,6 +12,8 @@ Mark = Literal["finished", "body"]
 WIDTH, HEIGHT = 300.0, 170.0
 LEFT, RIGHT, TOP, BOTTOM = 42.0, 10.0, 10.0, 26.0
 MOST_TICKS = 5
+# One of the unit to both sides: numbers that are all but the same stand in the middle of their chart.
+LEAST_SPAN = 2.0
 # Room that a letter of a label takes, generously.
 LETTER = 7.0
 
@@ -60,6 +62,8 @@ def line_chart(
     least, most = min(numbers), max(numbers)
     if around is not None:
         least, most = min(least, -around), max(most, around)
+    if most - least < LEAST_SPAN:
+        least, most = (least + most - LEAST_SPAN) / 2, (least + most + LEAST_SPAN) / 2
     ticks = ticks_between(least, most)
     scale = _Scale(ticks[0], ticks[-1], len(sizes))
     has_zero = ticks[0] <= 0 <= ticks[-1]
@@ -67,7 +71,7 @@ def line_chart(
     return LineChart(
         title=title,
         lines=tuple(_line(mark, label, many, sizes, scale, unit) for mark, label, many in lines),
-        ticks=tuple((scale.y(one), decimal_text(one, 3)) for one in ticks),
+        ticks=tuple((scale.y(one), decimal_text(one, 3).replace("-", "−")) for one in ticks),
         labels=tuple(_labels(sizes, scale)),
         zero=scale.y(0) if has_zero else None,
         band=band,

@@ -120,6 +120,7 @@ class RowsWidget(forms.Widget):
                 "cells": [
                     {
                         "name": f"{name}-{place}-{at}",
+                        "column": cell.label,
                         "label": f"{cell.label}, {place + 1}",
                         "content": row[at],
                         "choices": _with_known(cell.choices, row[at]),
