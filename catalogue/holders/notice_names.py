@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.db.models import Count, Q, QuerySet
 
 from catalogue.holders.notices import versions_told_by
-from catalogue.models import Erratum, Holder, Notice, Version
+from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from catalogue.versions.standings import found_places
 
 MOST_NAMED = 3
@@ -95,3 +95,21 @@ def not_told(notice: Notice) -> str:
     words = {**dict(Holder.STATES), "asked": "not confirmed"}
     counts = counted.values_list("state").annotate(number=Count("pk")).order_by("state")
     return ", ".join(f"{count} {words[state]}" for state, count in counts)
+
+
+def told_before(notice: Notice, errata: Sequence[Erratum]) -> int:
+    """How many who would get a draft have had all that it tells in another letter, as corrected before."""
+    wanted = {one.pk for one in errata}
+    sent = Notice.objects.filter(version__pattern=notice.version.pattern_id).exclude(listed={})
+    listed = dict(sent.values_list("pk", "listed"))
+    if not wanted or not listed:
+        return 0
+    handed = NoticeMail.objects.filter(notice__in=listed, state="handed", holder__state="wants")
+    columns = ("notice", "holder", "holder__version__major", "holder__version__minor")
+    return len(
+        {
+            holder
+            for one, holder, major, minor in handed.values_list(*columns)
+            if wanted <= set(listed[one].get(f"{major}.{minor}", ()))
+        }
+    )

@@ -9,11 +9,12 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.holders.forms import NoticeForm
 from catalogue.holders.joined_drafts import below_each_other, join_drafts, other_drafts, that_took_over
-from catalogue.holders.notice_names import named_notices, not_told
+from catalogue.holders.notice_names import named_notices, not_told, told_before
 from catalogue.holders.notices import (
     NoticeLetter,
     drop_notice,
     end_notice,
+    errata_to_tell,
     is_stalled,
     letters_of,
     notice_glance,
@@ -167,6 +168,7 @@ def _notice_page(
         "others": _with_both(other_drafts(found), letters),
         "recipients": _shown_recipients(request, found, letters),
         "not_to": not_told(found),
+        "told_before": told_before(found, errata_to_tell(found)) if found.state == "draft" else 0,
         "progress": notice_progress(found),
         "is_stalled": is_stalled(found),
         "refused": refused_letters(found)[:SHOWN],

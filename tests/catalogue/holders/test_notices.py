@@ -10,8 +10,15 @@ from catalogue.errata.tables import errata_rows
 from catalogue.holders import sending
 from catalogue.holders.holders import NewHolder, store_holders
 from catalogue.holders.journal import Journal, read_journal
-from catalogue.holders.notice_names import named_notices
-from catalogue.holders.notices import draft_notice, letters_of, notice_progress, notices_about, untold_errata
+from catalogue.holders.notice_names import named_notices, told_before
+from catalogue.holders.notices import (
+    draft_notice,
+    errata_to_tell,
+    letters_of,
+    notice_progress,
+    notices_about,
+    untold_errata,
+)
 from catalogue.holders.sending import settle, start_notice, take_letters, tell_newcomers
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from catalogue.versions.standings import found_places
@@ -349,6 +356,9 @@ def test_who_got_a_letter_that_lists_an_older_correction_counts_as_told_of_it():
     NoticeMail.objects.update_or_create(notice=sent, holder=holder, defaults={"state": "handed"})
     assert before.startswith("0 told")
     assert told().startswith("1 told")
+    draft = Notice.objects.get(version=second)
+    assert told_before(draft, errata_to_tell(draft)) == 1
+    assert told_before(draft, [*errata_to_tell(draft), Erratum(pk=0)]) == 0
 
 
 def test_a_correction_in_a_test_version_is_told_with_the_release_after_it(client):
