@@ -155,7 +155,7 @@ class AccountForm(forms.ModelForm[Person]):
         labels = {"name": "Name", "units": "Lengths in"}
         field_classes = {"name": LineField}
 
-    helper = helper_with("Keep")
+    helper = helper_with("Save")
 
     def clean_name(self) -> str:
         """A name holds no web address."""

@@ -215,14 +215,14 @@ class Figures:
         facts = facts_of(self.pattern, self.graded)
         return measuring_picture(facts, self.graded, value, self.size_place(size))
 
-    def steps(self, size: str | None = None) -> list[tuple[str, str]]:
+    def steps(self, size: str | None = None, *, in_full: bool = False) -> list[tuple[str, str]]:
         """Place and beginning of each step as printed: ("sections[0].steps[2]", "Back, step 3: Rib …").
 
-        Steps that are for other sizes are left out.
+        Steps that are for other sizes are left out. With `in_full` all words of a step stand there.
         """
         return [
             (f"sections[{i}].steps[{j}]", f"{self.pattern.sections[i].title}, step {number}: {words}")
-            for i, steps in self._printed_steps(size)
+            for i, steps in self._printed_steps(size, in_full=in_full)
             for number, (j, words) in enumerate(steps, 1)
         ]
 
@@ -244,7 +244,9 @@ class Figures:
         """The number that each step of a size has in its section as printed; the keys count from 0."""
         return {(i, j): at for i, steps in self._printed_steps(size) for at, (j, _) in enumerate(steps, 1)}
 
-    def _printed_steps(self, size: str | None) -> list[tuple[int, list[tuple[int, str]]]]:
+    def _printed_steps(
+        self, size: str | None, *, in_full: bool = False
+    ) -> list[tuple[int, list[tuple[int, str]]]]:
         """By section, the steps that are printed for a size, or for all, each with its beginning."""
         facts = facts_of(self.pattern, self.graded)
         edition = self.edition(self.pattern.home_units, size)
@@ -252,7 +254,7 @@ class Figures:
             (
                 i,
                 [
-                    (j, _shortened(parts[0].text))
+                    (j, parts[0].text if in_full else _shortened(parts[0].text))
                     for j, step in enumerate(section.steps)
                     if (parts := render_step(step, facts, edition))
                 ],

@@ -201,7 +201,7 @@ def _answer(request: SignedInRequest, placement: Placement, part: str, form: Par
 
 def _go_on(request: SignedInRequest, placement: Placement) -> HttpResponse:
     """After saving: the next question about the garment, or the list of them."""
-    messages.success(request, "Saved.")
+    messages.success(request, "Sent.")
     fresh = own_place_or_404(request, placement.pk)
     url = next_after(extras_of(fresh, placement_figures(fresh)), request.path)
     return redirect(url) if url else redirect("making_more", pk=placement.pk)

@@ -53,7 +53,7 @@ class GaugeForm(GlanceForm):
         for name in ("stitches", "rows"):
             label = f"{words[name]} over {span}"
             self.fields[name] = MeasureField(read=read_count, label=label, keyboard="decimal")
-        self.helper = question_helper("Save")
+        self.helper = question_helper("Send")
 
     def typed(self) -> Typed:
         """As typed."""
@@ -83,7 +83,7 @@ class MeasuredForm(GlanceForm):
             label=f"{value.label}, in {UNIT_NAMES[units]}",
             keyboard=LENGTH_KEYBOARDS[units],
         )
-        self.helper = question_helper("Save")
+        self.helper = question_helper("Send")
 
     def typed(self) -> Typed:
         """As typed, with the unit in use."""
@@ -108,7 +108,7 @@ class YarnUsedForm(GlanceForm):
                 required=False,
                 help_text=escape(f"{yarn.label}. Leave it empty when you did not use it."),
             )
-        self.helper = question_helper("Save yarn used")
+        self.helper = question_helper("Send")
 
     def clean(self) -> dict[str, Any]:
         """At least one colour must be weighed."""
@@ -138,7 +138,7 @@ class HoursForm(GlanceForm):
             label="Hours you worked on it",
             help_text="A good guess is enough.",
         )
-        self.helper = question_helper("Save hours")
+        self.helper = question_helper("Send")
 
     def typed(self) -> Typed:
         """As typed."""
@@ -156,7 +156,7 @@ class NoteForm(forms.Form):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = question_helper("Save the note")
+        self.helper = question_helper("Send")
 
 
 PICTURES_ONLY = {"accept": "image/jpeg,image/png,image/webp", "data-most-bytes": str(MOST_BYTES)}
@@ -189,7 +189,7 @@ class PhotoForm(forms.Form):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = question_helper("Send the photo")
+        self.helper = question_helper("Send")
 
 
 class PhotoChangeForm(PhotoForm):
@@ -216,7 +216,7 @@ class RemarkChangeForm(forms.Form):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = question_helper("Save the remark")
+        self.helper = question_helper("Save")
 
 
 class CountedForm(forms.Form):
@@ -253,7 +253,7 @@ class CountedForm(forms.Form):
             for title, of in groupby(rows, lambda row: row.title)
         ]
         self.fields["row"].choices = [("", "Choose the step"), *sections]  # type: ignore[attr-defined]
-        self.helper = question_helper("Save")
+        self.helper = question_helper("Send")
 
     def clean(self) -> dict[str, Any]:
         """A row of a step in which the count changes is one that the step has."""

@@ -39,7 +39,7 @@ class WorkedForm(forms.Form):
             required=False,
             help_text="A whole number. Leave it empty to say that you worked it as written after all.",
         )
-        self.helper = question_helper("Save")
+        self.helper = question_helper("Send")
 
 
 class AlteredForm(GlanceForm):
@@ -51,7 +51,7 @@ class AlteredForm(GlanceForm):
         for place, value in enumerate(measurements):
             label = escape(value.label)
             self.fields[f"altered_{place}"] = forms.BooleanField(label=label, required=False)
-        self.helper = question_helper("Save")
+        self.helper = question_helper("Send")
 
     def entries(self) -> Entries:
         """The ticked ones."""
@@ -70,7 +70,7 @@ class OptionsForm(GlanceForm):
             choices = [("", "No answer"), *((choice, choice) for choice in option.choices)]
             label = escape(option.label or option.name)
             self.fields[f"option_{place}"] = forms.ChoiceField(label=label, choices=choices, required=False)
-        self.helper = question_helper("Save options")
+        self.helper = question_helper("Send")
 
     def entries(self) -> Entries:
         """The choices that were told."""
@@ -95,7 +95,7 @@ class MetresForm(GlanceForm):
                     f"In place of {yarn.label}. Leave it empty if you used that. {OTHER_UNIT[self.unit]}"
                 ),
             )
-        self.helper = question_helper("Save")
+        self.helper = question_helper("Send")
 
     def entries(self) -> Entries:
         """The lengths that were told, with the unit in use."""
@@ -120,7 +120,7 @@ class FitForm(GlanceForm):
         for area, label in areas.items():
             choices = [("", "No answer"), *fit_words(area).items()]
             self.fields[area] = forms.ChoiceField(label=label, choices=choices, required=False)
-        self.helper = question_helper("Save how it fits")
+        self.helper = question_helper("Send")
 
     def entries(self) -> Entries:
         """The areas that were told."""
@@ -141,7 +141,7 @@ class ToolForm(GlanceForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = question_helper("Save")
+        self.helper = question_helper("Send")
 
     def entries(self) -> Entries:
         """What was told."""

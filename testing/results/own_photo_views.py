@@ -80,7 +80,7 @@ def making_photo_change(request: SignedInRequest, pk: int, photo: int) -> HttpRe
     found = get_object_or_404(ResultPhoto, result__placement=placement, pk=photo)
     form = PhotoChangeForm(sent(request), request.FILES or None, initial={"alt": found.alt})
     if request.method == "POST" and form.is_valid() and _is_changed(placement, found, form):
-        messages.success(request, "Saved.")
+        messages.success(request, "Sent.")
         return redirect("making", pk=pk)
     page = {"placement": placement, "call": placement.call, "photo": found, "form": form}
     return render(request, "testing/photo_change.html", page)

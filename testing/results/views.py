@@ -69,7 +69,7 @@ def making_gauge(request: SignedInRequest, pk: int, fabric: str) -> HttpResponse
     doubt = None if form.is_bound else gauge_doubt_of(placement, asked, request.user.units)
     advice = "" if form.is_bound else gauge_advice_of(placement, craft, asked, request.user.units)
     if doubt is not None:
-        form.helper = question_helper("Save", is_second=True)  # the one below comes first
+        form.helper = question_helper("Send", is_second=True)  # the one below comes first
     shown = {"fabric": asked, "doubt": doubt, "advice": advice, "gauge_word": figures.gauge_word}
     is_made = is_measured(placement)
     return question_page(
@@ -106,7 +106,7 @@ def making_measured(request: SignedInRequest, pk: int, name: str) -> HttpRespons
         return _after_measuring(request, pk, value)
     answer = answer_of(placement, figures, value) if before and request.method != "POST" else None
     if answer and answer.is_doubted:
-        form.helper = question_helper("Save", is_second=True)
+        form.helper = question_helper("Send", is_second=True)
     shown = {
         "value": value,
         "how": figures.words(value.measured.how, request.user.units) if value.measured else "",
@@ -200,11 +200,11 @@ def _after_counting(
         return None
     if agrees is False:
         says = f"The pattern comes to {row.worked} here: please count this row again, below."
-        messages.warning(request, f"{says} Your count is saved, and the studio has been told.")
+        messages.warning(request, f"{says} Your count is sent: the studio has been told.")
         return f"{request.path}?{urlencode({'step': given['row']})}"
-    says = f"Saved: {row.worked} is what the pattern comes to here."
+    says = f"Sent: {row.worked} is what the pattern comes to here."
     if agrees is None:
-        says = "The count is saved for the studio. This row can’t be checked here."
+        says = "The count is sent. This row can’t be checked here."
     messages.success(request, says)
     return reverse("making", args=[placement.pk])
 
@@ -228,7 +228,7 @@ def _after_measuring(request: SignedInRequest, pk: int, value: ValueEntry) -> Ht
 
 def _go_on(request: SignedInRequest, placement: Placement, asked: str = "") -> HttpResponse:
     """After saving: the next thing that is missing, or the overview."""
-    messages.success(request, "Saved.")
+    messages.success(request, "Sent.")
     fresh = own_place_or_404(request, placement.pk)
     url = next_after(tester_progress(fresh, placement_figures(fresh)), asked or request.path)
     return redirect(url) if url else redirect("making", pk=placement.pk)

@@ -71,7 +71,7 @@ def test_rows_alone_are_offered_by_section_and_numbered_as_her_copy_prints_them(
     rows = client.get(reverse("making_counted", args=[place.pk])).context["form"].fields["row"].choices
     offered = {title: [words for _, words in of] for title, of in rows[1:]}
     yoke = [words.partition(":")[0] for words in offered["Yoke"]]
-    assert yoke == ["Step 1", "Step 2", "Step 2", "Step 4", "Step 5"]
+    assert yoke == ["Yoke 1", "Yoke 2", "Yoke 2", "Yoke 4", "Yoke 5", "Yoke 6"]
     told = [words for of in offered.values() for words in of]
     assert not [one for one in told if "worked only where" in one or "there are" in one or "That is" in one]
     steps = client.get(reverse("making_remark", args=[place.pk])).context["form"].fields["place"].choices
@@ -84,7 +84,7 @@ def test_a_row_inside_a_step_is_named_and_what_is_expected_is_told(client, db):
     client.force_login(place.person)
     page, row = reverse("making_counted", args=[place.pk]), row_with(place, "Yoke, step 5")
     said = client.post(page, {"row": row.name, "at": "9", "stitches": "144"}, follow=True).content.decode()
-    assert "Saved: 144 is what the pattern comes to here." in said
+    assert "Sent: 144 is what the pattern comes to here." in said
     assert not Remark.objects.exists()
     said = client.post(page, {"row": row.name, "at": "65", "stitches": "144"}).content.decode()
     assert "This step has 64 rows: write 1 to 64" in said

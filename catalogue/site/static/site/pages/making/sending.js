@@ -36,7 +36,7 @@ async function toldIn(answer) {
       return { kind: one.className, words: one.textContent.replace(/\s+/g, " ").trim() };
     })
     .filter(function (one) {
-      return one.words !== "Done. Saved."; // "Sent." says as much
+      return one.words !== "Done. Sent."; // it is told here
     });
 }
 
