@@ -279,7 +279,7 @@ def test_a_photo_taken_without_a_connection_arrives(phone, place, tmp_path):
     send(phone)
     expect(kept(phone)).to_contain_text(KEPT)
     gone_through(phone)
-    expect(phone.locator("[data-renewed=before]")).to_contain_text("Photo: The front, lying flat.")
+    expect(phone.locator("[data-renewed=before]")).to_contain_text("The front, lying flat.")
     expect(phone.locator("[data-renewed=progress]")).to_have_text(re.compile("^1 of "))
     assert ResultPhoto.objects.get().alt == "The front, lying flat."
 

@@ -150,3 +150,11 @@ def test_the_first_steps_name_buttons_and_findings_as_the_pages_do(client):
     assert "<strong>Draft as a PDF</strong>, on the pattern’s page and on the sheet" in start
     assert "<strong>Look again</strong> means" in start
     assert "<strong>Warn" not in start
+
+
+def test_what_is_read_on_is_for_the_same_readers(client):
+    assert "guide-next" not in client.get(reverse("guide_part", args=["measuring"])).content.decode()
+    assert "Next: " in client.get(reverse("guide_part", args=["start"])).content.decode()
+    page = client.get(reverse("guide")).content.decode()
+    places = [page.index(f"<h2>{words}</h2>") for words in ("For testers", "For makers", "For designers")]
+    assert places == sorted(places)

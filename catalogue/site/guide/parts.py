@@ -3,6 +3,10 @@
 from dataclasses import dataclass
 
 
+TESTERS, MAKERS, DESIGNERS, SERVER = "For testers", "For makers", "For designers", "For the server"
+GROUPS = (TESTERS, MAKERS, DESIGNERS, SERVER)  # as they are listed
+
+
 @dataclass(frozen=True)
 class GuidePart:
     """One page of the guide."""
@@ -10,6 +14,7 @@ class GuidePart:
     name: str
     title: str
     summary: str
+    group: str = DESIGNERS
 
     @property
     def template(self) -> str:
@@ -42,12 +47,28 @@ PARTS = {
         ),
         GuidePart("selling", "Selling", "Shops, rights, dates, yarn that was given, and makers’ questions."),
         GuidePart("studio", "Studio, people and e-mails", "Who may do what, and how the studio writes."),
-        GuidePart("buying", "For makers: size, corrections, PDFs", "What the pages of a pattern tell you."),
-        GuidePart("measuring", "For testers: how to measure", "Swatch, tape and scale, in five minutes."),
+        GuidePart(
+            "buying", "For makers: size, corrections, PDFs", "What the pages of a pattern tell you.", MAKERS
+        ),
+        GuidePart(
+            "measuring", "For testers: how to measure", "Swatch, tape and scale, in five minutes.", TESTERS
+        ),
         GuidePart("file", "The pattern file", "Every field of a pattern file, with what it means."),
-        GuidePart("commands", "Commands", "What can be run from a terminal."),
+        GuidePart("commands", "Commands", "What can be run from a terminal.", SERVER),
     )
 }
+
+
+def grouped_parts() -> list[tuple[str, list[GuidePart]]]:
+    """The parts under whom they are for."""
+    return [(group, [part for part in PARTS.values() if part.group == group]) for group in GROUPS]
+
+
+def next_part(part: GuidePart) -> GuidePart | None:
+    """What to read on, for the same readers."""
+    same = [one for one in PARTS.values() if one.group == part.group]
+    return next(iter(same[same.index(part) + 1 :]), None)
+
 
 # The part of the guide that helps on a page, by the name of its address; with # and a section of it.
 _HELPS = {

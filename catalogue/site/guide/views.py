@@ -5,7 +5,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from catalogue.site.guide.contents import context_of
-from catalogue.site.guide.parts import PARTS
+from catalogue.site.guide.parts import PARTS, grouped_parts, next_part
 from catalogue.site.guide.search import search_guide
 
 LONGEST_SEARCH = 100
@@ -15,7 +15,7 @@ LONGEST_SEARCH = 100
 def guide(request: HttpRequest) -> HttpResponse:
     """All parts, and what was looked for in them."""
     wanted = request.GET.get("q", "").strip()[:LONGEST_SEARCH]
-    context = {"parts": PARTS.values(), "wanted": wanted, "found": search_guide(wanted)}
+    context = {"groups": grouped_parts(), "wanted": wanted, "found": search_guide(wanted)}
     return render(request, "guide/guide.html", context)
 
 
@@ -24,12 +24,10 @@ def guide_part(request: HttpRequest, name: str) -> HttpResponse:
     """One part of the guide."""
     if name not in PARTS:
         raise Http404
-    names = list(PARTS)
-    after = names[names.index(name) + 1 :][:1]
     context = {
         **context_of(PARTS[name]),
-        "parts": PARTS.values(),
-        "next": PARTS[after[0]] if after else None,
+        "groups": grouped_parts(),
+        "next": next_part(PARTS[name]),
         "wanted": "",
     }
     return render(request, "guide/part.html", context)
