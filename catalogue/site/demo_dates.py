@@ -4,8 +4,10 @@ import datetime as dt
 
 from django.utils import timezone
 
-from catalogue.models import Erratum, Holder, Pattern, Version
-from testing.models import TestCall
+from catalogue.models import Erratum, Holder, Pattern, Studio, Version
+from testing.calls.consent import agreement_text, consent_text
+from testing.calls.schedule import months_after
+from testing.models import Application, Placement, Result, TestCall
 
 # Days from a version to the report of a mistake in it, and from that to its confirmation.
 UNTIL_REPORTED, UNTIL_CONFIRMED = 8, 2
@@ -28,8 +30,39 @@ def date_back() -> None:
         _date_erratum(erratum)
     for call in TestCall.objects.all():
         opened = min(timezone.localdate(), call.apply_by - dt.timedelta(days=14))
-        at = timezone.make_aware(dt.datetime.combine(opened, dt.time(9)))
+        at = _moment(opened, 9)
         TestCall.objects.filter(pk=call.pk).update(created_at=at)
+        if call.finish_by < timezone.localdate():
+            _date_call(call, Studio.objects.get().name)
+
+
+def _date_call(call: TestCall, studio: str) -> None:
+    """A call whose time is over was agreed to in its own dates, and answered while it went on."""
+    call.erase_on = months_after(call.finish_by, call.keep_months)
+    TestCall.objects.filter(pk=call.pk).update(erase_on=call.erase_on)
+    applied = _moment(call.apply_by - dt.timedelta(days=7), 9)
+    for place, one in enumerate(call.applications.order_by("pk")):
+        at = applied + dt.timedelta(hours=place)
+        words = {"consent_text": consent_text(call, studio), "consented_at": at, "created_at": at}
+        Application.objects.filter(pk=one.pk).update(**words)
+    for placement in Placement.objects.filter(application__call=call).exclude(accepted_at=None):
+        taken = _moment(call.apply_by + dt.timedelta(days=2), 19)
+        agreed = {"agreement": agreement_text(call, placement.size), "accepted_at": taken}
+        offered = taken - dt.timedelta(days=1)
+        Placement.objects.filter(pk=placement.pk).update(offered_at=offered, **agreed)
+    for result in Result.objects.filter(call=call):
+        _date_result(result, result.done_at or _moment(call.midway_on, 18))
+
+
+def _date_result(result: Result, last: dt.datetime) -> None:
+    """What was sent of a garment came in by the evening on which its maker was done."""
+    result.entries.update(changed_at=last)
+    result.earlier_entries.update(sent_at=last - dt.timedelta(hours=2), replaced_at=last)
+    result.remarks.update(created_at=last)
+
+
+def _moment(day: dt.date, hour: int) -> dt.datetime:
+    return timezone.make_aware(dt.datetime.combine(day, dt.time(hour)))
 
 
 def _date_erratum(erratum: Erratum) -> None:

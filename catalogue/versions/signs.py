@@ -8,7 +8,7 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.models import Version
-from catalogue.versions.changes import Changes, record_differences
+from catalogue.versions.changes import Changes, WordChange, record_differences
 from catalogue.versions.frozen_grades import version_digest
 from catalogue.versions.frozen_work import Asked, kept_all
 from catalogue.versions.printed_changes import number_rows
@@ -24,6 +24,15 @@ class VersionSigns:
     version: Version
     before: Version | None
     changed: SafeString | None
+
+
+@dataclass(frozen=True)
+class TellTale:
+    """One sentence by which two versions are told apart: where it stands, and what each says."""
+
+    where: str
+    old: str
+    new: str
 
 
 def version_signs(releases: Sequence[Version], units: str) -> list[VersionSigns]:
@@ -60,5 +69,16 @@ def _signs(before: Record, record: Record, units: str) -> str:
     numbers, words = number_rows(changes, units)[:MOST_SIGNS], changes.words[:MOST_SIGNS]
     if not numbers and not words:
         return ""
-    page = {"number_rows": numbers, "changes": Changes(words=words)}
-    return str(render_to_string("catalogue/versions/_changes.html", page))
+    page = {"number_rows": numbers, "changes": Changes(words=words), "tell_tale": tell_tale(words)}
+    return str(render_to_string("catalogue/versions/_signs.html", page))
+
+
+def tell_tale(words: Sequence[WordChange]) -> TellTale | None:
+    """The shortest sentence that both versions have, each in its own words; None where no step has one."""
+    found = [
+        TellTale(f"{change.section}, step {change.step}", old, new)
+        for change in words
+        for old, new in change.sentences
+        if old and new
+    ]
+    return min(found, key=lambda one: len(one.old) + len(one.new), default=None)

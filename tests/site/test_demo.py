@@ -33,7 +33,8 @@ from catalogue.studio.roles import is_designer, is_studio
 from catalogue.technical_edit.technical_edits import blocking_sentences
 from catalogue.versions.records import read_record
 from testing.assessment.assessing import standing_found, store_assessment
-from testing.models import TestCall
+from testing.calls.consent import written_day
+from testing.models import Placement, Result, TestCall
 from testing.results.asked_helps import asked_help
 from testing.verdicts.judging import judge_call
 from tests.present import present
@@ -81,6 +82,12 @@ def check_dates():
     for call in TestCall.objects.all():
         assert timezone.localdate(call.created_at) < call.apply_by
         assert present(call.version).frozen_at < call.created_at
+        for place in Placement.objects.filter(call=call).exclude(accepted_at=None):
+            assert f"Everything sent in by {written_day(call.finish_by)}." in place.agreement
+            assert f"erased on {written_day(call.erase_on)}, 12 months" in place.application.consent_text
+            assert call.created_at < place.application.consented_at < present(place.accepted_at)
+    for result in Result.objects.exclude(done_at=None):
+        assert all(entry.changed_at <= present(result.done_at) for entry in result.entries.all())
 
 
 def check_selling():

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-
 TESTERS, MAKERS, DESIGNERS, SERVER = "For testers", "For makers", "For designers", "For the server"
 GROUPS = (TESTERS, MAKERS, DESIGNERS, SERVER)  # as they are listed
 

@@ -169,6 +169,9 @@ def test_a_version_is_told_by_what_it_says(client):
     assert "The first version." in page
     assert "Changed since 1.0:" in page
     assert "Sleeve, rows" in page
+    words = " ".join(page.split())
+    assert "<dt>Look at</dt><dd>" in words
+    assert words.index("<dt>Look at</dt>") < words.index("<summary>All that changed</summary>")
 
 
 def test_sizes_are_offered_from_small_to_large():
