@@ -84,6 +84,7 @@ _BEFORE_UNIT = re.compile(
 )
 
 Fills = Sequence[float]
+Emptiness = tuple[int, int, float]
 
 
 @dataclass(frozen=True)
@@ -133,7 +134,7 @@ class FittedBooklet:
         Raises:
             EditionFailed: It can't be made.
         """
-        waiting, tried = [Way(USUAL)], list[tuple[Way, int]]()
+        waiting, tried = [Way(USUAL)], list[tuple[Way, Emptiness]]()
 
         def is_full(fills: Fills) -> bool:
             """Whether nothing better is to be tried, or was."""
@@ -141,7 +142,7 @@ class FittedBooklet:
             if sparse and not tried:
                 self.has_gaps = sparse[0][0] < len(fills)
                 waiting.extend(self._closer_ways(sparse[0], len(fills)))
-            emptiness = sum(1 if self.is_wide or self._may_end(page, len(fills)) else 2 for page in sparse)
+            emptiness = self._emptiness(sparse, fills)
             is_best = not waiting and all(emptiness <= other for _, other in tried)
             tried.append((way, emptiness))
             return not sparse or is_best
@@ -166,6 +167,12 @@ class FittedBooklet:
             return LEAST_LAST_FILL
         is_one_more = self.context["is_for_one"] and kind != "large" and pages > PAGES_OF_ONE
         return SAVED_LAST_FILL_OF_ONE if is_one_more else SAVED_LAST_FILL
+
+    def _emptiness(self, sparse: Sequence[tuple[int, float]], fills: Fills) -> Emptiness:
+        """How empty pages are, least first; of as many, the fewer pages, then the fuller last one."""
+        pages = len(fills)
+        count = sum(1 if self.is_wide or self._may_end(page, pages) else 2 for page in sparse)
+        return (count, 0, 0.0) if self.is_wide else (count, pages, -fills[-1])
 
     @staticmethod
     def _may_end(page: tuple[int, float], pages: int) -> bool:

@@ -136,6 +136,9 @@ def test_pages_are_set_closer_until_they_are_full_and_painted_once(monkeypatch, 
         (0.24, SPARSE, FULL, [AS_USUAL, AIRLESS, CLOSER]),
         (0.24, SPARSE, SPARSE, [AS_USUAL, AIRLESS, CLOSER, AS_USUAL]),
         (0.25, FULL, FULL, [AS_USUAL]),
+        # Of last pages that stay, the fullest after the fewest pages is kept.
+        (0.12, (0.9, 0.22), (0.9, 0.13), [AS_USUAL, AIRLESS, CLOSER, AIRLESS]),
+        (0.12, (0.9, 0.9, 0.22), (0.9, 0.11), [AS_USUAL, AIRLESS, CLOSER, AS_USUAL]),
     ],
 )
 def test_all_sizes_are_set_closer_the_more_lines_a_last_page_has(monkeypatch, last, airless, closer, tried):
