@@ -148,11 +148,11 @@ def run_step(command: list[str]) -> None:
 
 
 def run_tests(arguments: list[str]) -> None:
-    """Become pytest, on as many processes as there are processors, two to eight, unless told otherwise."""
+    """Become pytest, on as many processes as there are processors, two to four, unless told otherwise."""
     os.chdir(ROOT)
     # Tests start the program hundreds of times, each process of them reads all tests: they are compiled once.
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
-    processes = min(8, max(2, len(os.sched_getaffinity(0))))
+    processes = min(4, max(2, os.cpu_count() or 2))
     spread = [] if {"-n", "--pdb", "-s"} & set(arguments) else ["-n", str(processes), "--dist", "worksteal"]
     os.execv(sys.executable, [sys.executable, "-m", "pytest", *spread, *arguments])
 
