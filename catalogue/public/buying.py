@@ -14,6 +14,7 @@ from catalogue.editions.yarn_amounts import told_put_up_g
 from catalogue.materials.ended_yarns import ended_among, ended_words
 from catalogue.models import Yarn
 from catalogue.public.published import public_source, yarn_names
+from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record
 from grading.core.pattern.pattern import PatternFile, YarnEntry
 from grading.core.printing.edition import Units
@@ -178,6 +179,13 @@ def with_substitutes(
         if yarn and yarn.substitute and not yarn.substitute.is_ended and one.weight_g is not None:
             found.append(_instead(one, yarn, yarn.substitute, units))
     return found
+
+
+def yarns_instead(record: Record, asked: AskedToBuy, units: str) -> list[ColourToBuy]:
+    """What a size takes of the yarns to take in place of those that are no longer made."""
+    core = record_pattern(record)
+    bought = what_to_buy(record, core, asked, units)
+    return [one for one in with_substitutes(bought, core, record, units) if one not in bought]
 
 
 def ended_parts(record: Record, units: str) -> dict[str, list[str]]:

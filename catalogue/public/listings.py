@@ -7,11 +7,20 @@ from html import escape
 from typing import Any
 
 from django.db import connection, transaction
-from django.db.models import Count, Exists, OuterRef, QuerySet
+from django.db.models import BooleanField, Case, Count, Exists, OuterRef, Q, QuerySet, Value, When
 from django.utils.safestring import SafeString
 
 from catalogue.editions.glance import fitting_weights, weight_words
-from catalogue.models import Listing, ListingChoice, ListingMark, Pattern, SellingFacts, Version
+from catalogue.models import (
+    Holder,
+    Listing,
+    ListingChoice,
+    ListingMark,
+    Pattern,
+    SellingFacts,
+    ShopLink,
+    Version,
+)
 from catalogue.models.selling import SEASONS
 from catalogue.photos.photos import photos_of
 from catalogue.public.body_terms import GIRTHS, body_marks
@@ -28,7 +37,7 @@ PER_PAGE = 15
 MOST_WORDS = 5
 LONGEST_MARK = 60
 # Each listing says how it was marked; those that were marked otherwise before are marked anew.
-MARKED_AS = "marked 5"
+MARKED_AS = "marked 6"
 # What the list is filtered by, beside words and a measurement of the body.
 KINDS = ("craft", "garment", "wearer", "weight", "size", "level", "technique", "season", "tag")
 # Kinds whose words are the seller's own: found whatever their capitals; the most used are offered.
@@ -46,6 +55,7 @@ _COLUMNS = (
     "photo_url",
     "photo_width_px",
     "photo_height_px",
+    "is_had",
 )
 
 
@@ -60,6 +70,8 @@ class Listed:
     photo_url: str
     photo_width_px: int
     photo_height_px: int
+    is_had: bool
+    """Whether it can be had: it is free, in a shop, or somebody has bought it."""
 
 
 @dataclass(frozen=True)
@@ -173,9 +185,21 @@ def search_listings(asked: dict[str, str], body_mark: str = "") -> QuerySet[List
 def list_page(found: QuerySet[Listing], number: int) -> ListPage:
     """One page of listings, in one query."""
     start = (number - 1) * PER_PAGE
-    rows = list(found.values_list(*_COLUMNS)[start : start + PER_PAGE + 1])
+    shown = found.annotate(is_had=_is_had())
+    rows = list(shown.values_list(*_COLUMNS)[start : start + PER_PAGE + 1])
     listed = [_listed(*row) for row in rows[:PER_PAGE]]
     return ListPage(listed, number, len(rows) > PER_PAGE)
+
+
+def _is_had() -> Case:
+    """Whether a listed pattern can be had by anybody; asked of the rows of a page alone."""
+    held = Holder.pdf_versions.through.objects.filter(holder__pattern=OuterRef("pattern"))
+    in_shops = ShopLink.objects.filter(pattern=OuterRef("pattern"))
+    return Case(
+        When(Q(pattern__is_free=True) | Exists(in_shops) | Exists(held), then=Value(True)),
+        default=Value(False),
+        output_field=BooleanField(),
+    )
 
 
 def mark_anew() -> int:
@@ -285,7 +309,7 @@ def _weight_words(core: PatternFile) -> str:
     own = ", ".join(dict.fromkeys(weight_words(core.yarns)))
     named = {weight.name for yarn in core.yarns for weight in fitting_weights(yarn)}
     others = [name for name in _weights(core) if name not in named]
-    return f"{own} (or {', '.join(others)}, if it is as fine)" if own and others else own
+    return f"{own} (or {', '.join(others)}, only if it meets the gauge)" if own and others else own
 
 
 def choice_order(mark: str) -> tuple[str, int, int, str]:

@@ -23,6 +23,7 @@ from grading.core.stitch_patterns.charts import chart_of
 
 # Of a chart on the public page: so many cells are about 25 kB, a quarter of what the page may weigh.
 MOST_CELLS = 160
+BETWEEN = "<!-- yarn -->"
 
 
 def public_source(record: Record, units: str, *, size: str = "all") -> Source:
@@ -38,8 +39,8 @@ def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[s
     return {"tools": tools, "notions": notion_lines(source.facts, source.edition, source.kept)}
 
 
-def published_numbers(version: Version, units: str) -> str:
-    """Sizes, finished measurements, pieces, charts and yarn of a release as HTML: made once and kept."""
+def published_numbers(version: Version, units: str) -> tuple[str, str]:
+    """Sizes, finished measurements, pieces and charts of a release as HTML, and its yarn: made once, kept."""
     shows_chart = version.pattern.shows_chart
 
     def make() -> str:
@@ -49,10 +50,13 @@ def published_numbers(version: Version, units: str) -> str:
             **_charts(record, units, shows_chart=shows_chart),
             "units": units,
         }
-        return render_to_string("catalogue/public/_numbers.html", page)
+        names = ("catalogue/public/_numbers.html", "catalogue/public/_to_buy.html")
+        return BETWEEN.join(render_to_string(name, page) for name in names)
 
     # Made from our own templates by this very program: its fingerprint is part of what it is known by.
-    return mark_safe(kept("page", (version_digest(version), units, str(shows_chart)), make))  # noqa: S308
+    html = kept("page", (version_digest(version), units, str(shows_chart)), make)
+    numbers, _, yarn = html.partition(BETWEEN)
+    return mark_safe(numbers), mark_safe(yarn)  # noqa: S308
 
 
 def prepare_pages(version: Version) -> None:

@@ -1,7 +1,7 @@
 """A version as a page that flows on a phone: one size and its options, in the words of the edition."""
 
 from collections.abc import Container
-from typing import Any
+from typing import Any, cast
 from urllib.parse import urlencode
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -15,9 +15,11 @@ from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import options_text
 from catalogue.editions.sources import source_of
 from catalogue.helps.showing import with_helps
+from catalogue.materials.ended_yarns import ended_notes
 from catalogue.models import Version
 from catalogue.practice.showing import shown_piece
-from catalogue.public.buying import read_asked
+from catalogue.public.buying import read_asked, yarns_instead
+from catalogue.public.published import yarn_names
 from catalogue.public.since import since_of
 from catalogue.public.step_corrections import corrections_at, with_corrections
 from catalogue.public.views import asked_print, asked_units, current_or_404
@@ -33,7 +35,7 @@ from grading.core.instructions.spelling import spelled
 from grading.core.pattern.pattern import When
 from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.practice.techniques import Teaching, Technique
-from grading.core.printing.edition import PrintForm
+from grading.core.printing.edition import PrintForm, Units
 from grading.core.yarn.needs import applies
 
 # What the page shows of all that an edition prints.
@@ -120,6 +122,8 @@ def reading_page(
         "corrections_url": _corrections_url(version, choices["units"], asked.size),
         "back": f"{back}?{request.GET.urlencode()}",
         "reading": {**reading, "instructions": steps},
+        "ended_yarns": ended_notes(yarn_names(record), cast("Units", choices["units"])),
+        "instead": yarns_instead(record, asked, choices["units"]),
     }
     answer = render(request, "catalogue/public/reading.html", page)
     answer["X-Robots-Tag"] = "noindex"
