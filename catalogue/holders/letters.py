@@ -8,7 +8,7 @@ from django.core.mail import EmailMultiAlternatives
 from django.core.signing import BadSignature, Signer
 
 from catalogue.holders.holders import holder_url
-from catalogue.holders.notices import LEAVE_MARK, UNKNOWN
+from catalogue.holders.notice_letters import LEAVE_MARK, UNKNOWN
 from catalogue.models import Notice, NoticeMail
 from catalogue.models.link_tokens import own_name, read_own_name
 from catalogue.studio.mail_addresses import ascii_address, ascii_domain

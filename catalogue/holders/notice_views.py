@@ -9,9 +9,9 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.holders.forms import NoticeForm
 from catalogue.holders.joined_drafts import below_each_other, join_drafts, other_drafts, that_took_over
+from catalogue.holders.notice_letters import NoticeLetter
 from catalogue.holders.notice_names import named_notices, not_told, told_before
 from catalogue.holders.notices import (
-    NoticeLetter,
     drop_notice,
     end_notice,
     errata_to_tell,

@@ -2,50 +2,24 @@
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import timedelta
-from typing import Any
 
 from django.db import transaction
 from django.db.models import Count, Exists, Max, OuterRef, Q, QuerySet
-from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.holders.first_lines import what_was_wrong, whom_it_concerns
 from catalogue.holders.holders import set_right
+from catalogue.holders.notice_letters import UNKNOWN, NoticeLetter, compose_letter
+from catalogue.materials.ended_yarns import ended_notes, yarn_names
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
-from catalogue.models.selling import open_shops
-from catalogue.studio.mailing import compose_mail
-from catalogue.studio.public_address import public_address
 from catalogue.versions.glances import Seen, check_glance, paragraphs
 from catalogue.versions.moved_steps import Followed, follow, without_told
 from catalogue.versions.records import Record, read_record
 from catalogue.versions.spots import ApplyingErratum, Presence, compare_spot, reading_order, spot_words
 from catalogue.versions.standings import standings
-from grading.core.printing.numbers import number_list
 
-UNKNOWN = "unknown"
 STALLED_AFTER = timedelta(minutes=3)
-# Stands in a composed letter where each holder's own address comes.
-LEAVE_MARK = "https://leave.invalid/"
-
-
-@dataclass(frozen=True)
-class NoticeLetter:
-    """What the holders of one version are told, and how many they are."""
-
-    number: str
-    subject: str
-    text: str
-    html: str
-    holders: int = 0
-    listed: tuple[int, ...] = ()
-    """Keys of the errata that it lists as corrected before."""
-
-    @property
-    def shown_text(self) -> str:
-        """The text to look at: it says where each holder's own address stands."""
-        return self.text.replace(LEAVE_MARK, "(here each holder's own address)")
 
 
 @transaction.atomic
@@ -123,6 +97,7 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
     kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
     groups = [(one.number, one, counts.get(pk, 0)) for pk, one in kept]
     unknown = [(UNKNOWN, None, counts.get(None, 0))] if everybody or None in counts else []
+    ended = ended_notes(yarn_names(read_record(notice.version.record)), "both")
     letters, newest = [], _newest_that_corrects(notice.version, corrected)
     for number, one, holders in [*groups, *unknown]:
         text = one.record if one else ""
@@ -133,8 +108,13 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
             told = _applying(_after(before, one), record, found)
             followed = _followed(notice.version, [*applying, *since], text, told)
             new, old = followed.errata[: len(applying)], followed.errata[len(applying) :]
-            shown = {"followed": replace(followed, errata=new), "earlier": old, "unlisted": followed.unlisted}
-            letter = _letter(notice, newest, number, words, shown)
+            shown = {
+                "followed": replace(followed, errata=new),
+                "earlier": old,
+                "unlisted": followed.unlisted,
+                "ended_yarns": ended,
+            }
+            letter = compose_letter(notice, newest, number, words, shown)
             listed = tuple(moving.applying.erratum.pk for moving in old)
             letters.append(replace(letter, holders=holders, listed=listed))
     return letters
@@ -332,28 +312,3 @@ def _newest_that_corrects(version: Version, corrected: list[Erratum]) -> Version
         if "in it" not in standings([(erratum, one) for erratum in corrected]):
             return one
     return version
-
-
-def _letter(
-    notice: Notice, newest: Version, number: str, words: str | None, told: dict[str, Any]
-) -> NoticeLetter:
-    """The letter to holders of one version; `told` has what they read anew and what was corrected before."""
-    version = notice.version
-    slug, title = version.pattern.slug, read_record(version.record)["title"]
-    page = reverse("corrections", args=[slug, number]) if number != UNKNOWN else reverse("which", args=[slug])
-    root = public_address()
-    context: dict[str, Any] = {
-        "title": title,
-        "number": "" if number == UNKNOWN else number,
-        "new_number": newest.number,
-        "words": notice.words if words is None else words,
-        **told,
-        "shops": open_shops(version.pattern),
-        "sizes_line": number_list(told["followed"].sizes),
-        "wrong": what_was_wrong(title, "" if number == UNKNOWN else number, told["followed"]),
-        "concerns": whom_it_concerns(told["followed"]),
-        "url": root and root + page,
-        "leave_url": root and LEAVE_MARK,
-    }
-    subject, text, html = compose_mail("notice", context)
-    return NoticeLetter(number, subject, text, html)

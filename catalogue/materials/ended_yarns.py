@@ -1,7 +1,7 @@
 """Yarns that are not made any more: what to take in their place, and which patterns that touches."""
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import isnan, nan
 from typing import Any
@@ -70,6 +70,12 @@ def ended_words(yarn: Yarn, units: Units = "cm") -> str:
         f"{yarn.name} is no longer made. Take {other.name} instead, the same length in all: {ball}. "
         "Make a swatch first."
     )
+
+
+def yarn_names(record: Mapping[str, Any]) -> list[str]:
+    """How a record calls its yarns: in the sheet, and as they were chosen."""
+    labels = [str(one["label"]) for one in record["pattern"].get("yarns", [])]
+    return [*labels, *(str(one["yarn"]) for one in record["shades"].values())]
 
 
 def ended_among(names: Iterable[str]) -> list[Yarn]:

@@ -11,9 +11,9 @@ from catalogue.editions.sized_parts import stripe_block
 from catalogue.editions.substitutes import substitute_lines
 from catalogue.editions.yarn_additions import lengths_to_buy, metres_to_buy, ounces_within
 from catalogue.editions.yarn_amounts import told_put_up_g
-from catalogue.materials.ended_yarns import ended_among, ended_words
+from catalogue.materials.ended_yarns import ended_among, ended_words, yarn_names
 from catalogue.models import Yarn
-from catalogue.public.published import public_source, yarn_names
+from catalogue.public.published import public_source
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record
 from grading.core.pattern.pattern import PatternFile, YarnEntry

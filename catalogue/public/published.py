@@ -103,9 +103,3 @@ def _charts(record: Record, units: str, *, shows_chart: bool) -> dict[str, Any]:
         "chart_names": [source.facts.plain(entry.label, source.edition) for _, entry in drawn],
         "chart": stitch_sheet(smallest, look, source.kept) if smallest else None,
     }
-
-
-def yarn_names(record: Record) -> list[str]:
-    """How a record calls its yarns: in the sheet, and as they were chosen."""
-    labels = [str(one["label"]) for one in record["pattern"].get("yarns", [])]
-    return [*labels, *(str(one["yarn"]) for one in record["shades"].values())]

@@ -15,11 +15,10 @@ from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import options_text
 from catalogue.editions.sources import source_of
 from catalogue.helps.showing import with_helps
-from catalogue.materials.ended_yarns import ended_notes
+from catalogue.materials.ended_yarns import ended_notes, yarn_names
 from catalogue.models import Version
 from catalogue.practice.showing import shown_piece
 from catalogue.public.buying import read_asked, yarns_instead
-from catalogue.public.published import yarn_names
 from catalogue.public.since import since_of
 from catalogue.public.step_corrections import corrections_at, with_corrections
 from catalogue.public.views import asked_print, asked_units, current_or_404

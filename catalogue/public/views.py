@@ -16,7 +16,7 @@ from django.views.decorators.http import require_safe
 from catalogue.editions.choices import CHOICES, home_choices
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.errata.errata import errata_of_version
-from catalogue.materials.ended_yarns import ended_notes
+from catalogue.materials.ended_yarns import ended_notes, yarn_names
 from catalogue.models import Holder, Listing, Pattern, SellingFacts, ShopLink, Version
 from catalogue.models.edition_choices import WORDS
 from catalogue.models.selling import open_shops
@@ -35,7 +35,7 @@ from catalogue.public.linked_data import linked_data
 from catalogue.public.list_filters import FILTER_WORDS, FILTERS, in_the_way, offered_filters
 from catalogue.public.listings import choices, list_page, search_listings
 from catalogue.public.own_size import own_size
-from catalogue.public.published import needs_beside_yarn, published_numbers, yarn_names
+from catalogue.public.published import needs_beside_yarn, published_numbers
 from catalogue.studio.public_address import link_address, public_address
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, frozen_record, read_record

@@ -13,10 +13,10 @@ from catalogue.editions.needs import yarn_lines
 from catalogue.editions.size_choice import size_pair
 from catalogue.editions.sources import Source
 from catalogue.editions.yarn_tables import yarn_groups
-from catalogue.materials.ended_yarns import ended_notes
+from catalogue.materials.ended_yarns import ended_notes, yarn_names
 from catalogue.models import Pattern, Photo, SellingFacts, Version
 from catalogue.photos.photos import photos_of
-from catalogue.public.published import public_source, yarn_names
+from catalogue.public.published import public_source
 from catalogue.studio.public_address import public_address
 from catalogue.versions.freezing import NO_VERSION, Heading, draft_record
 from catalogue.versions.records import Record, canonical, frozen_record, read_record

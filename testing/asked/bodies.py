@@ -22,6 +22,11 @@ class BodyRow:
     mark: str
     finished: str = ""
 
+    @property
+    def is_either(self) -> bool:
+        """Whether its places are one number or the next."""
+        return self.at_most == self.at_least + 1
+
 
 @dataclass(frozen=True)
 class SizeBodies:
