@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import cast
 
 from catalogue.models import Erratum
 from catalogue.versions.changes import Changes, record_differences
@@ -15,6 +16,8 @@ from catalogue.versions.step_changes import Place, StepChange, version_steps
 from catalogue.versions.stitch_methods import read_stitch
 from catalogue.versions.stitch_rows import charted, read_row
 from catalogue.versions.yarn_numbers import ball_weights
+from grading.core.instructions.spelling import spelled
+from grading.core.printing.edition import Terms
 from grading.grid.trails import Spot, TrailMap, trail_map
 
 # A number, or a list of them over all sizes.
@@ -199,7 +202,9 @@ def printed_rows(changes: Changes, old: Record, new: Record, units: str) -> list
     """Changed numbers that a copy prints by their name: measurements and yarn; no counts within the sheet."""
     measured = _values(new, measured=True)
     kept = [one for one in changes.numbers if one.name in measured or one.name.startswith("yarn.")]
-    return number_rows(Changes(numbers=kept), units, balls=(ball_weights(old), ball_weights(new)))
+    rows = number_rows(Changes(numbers=kept), units, balls=(ball_weights(old), ball_weights(new)))
+    terms = cast("Terms", new["pattern"]["home_terms"])
+    return [replace(row, label=spelled(row.label, terms)) for row in rows]
 
 
 def _values(record: Record, *, measured: bool) -> set[str]:

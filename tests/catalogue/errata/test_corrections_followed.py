@@ -129,6 +129,7 @@ def test_a_step_that_changed_without_a_mistake_says_so_once_wherever_it_is_told(
 
     wrong, mended, _, notice = plant("brackenmere_pullover", "values.sleeve_rows", spoil)
     (letter,) = letters_of(notice)
+    assert "Yarn, color A" in letter.text, "the pattern is written in US terms"
     note = "It changed too; no mistake is listed for it."
     for text in (
         letter.text,

@@ -93,6 +93,7 @@ def test_makers_read_it_on_the_page_of_a_pattern_that_names_the_yarn(client):
     assert bought[1].weight_g == float(bought[1].length_words.removesuffix(" m")) / 2
     page = words(client.get(reverse("pattern_page", args=[pattern.slug])))
     assert f"A in Larkmoss Orrendale, with long sleeves: {bought[1].ball_words} (" in page
+    assert page.index("A in Larkmoss Orrendale, with") < page.index("As it was designed")
     # 205 m in 100 g are 102.5 m in 50 g: told in the note as beside the amounts, 103 m.
     Yarn.objects.filter(name="Larkmoss Orrendale").update(length_per_100g_m=205)
     for name in ("needs", "pattern_page"):

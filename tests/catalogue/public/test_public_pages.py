@@ -12,7 +12,7 @@ from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
 from catalogue.errata.errata import Mistake, correct_erratum, judge_erratum, report_erratum
 from catalogue.holders.holders import holder_key
-from catalogue.models import Holder, ListingMark
+from catalogue.models import Holder, ListingMark, Pattern
 from catalogue.public.listings import MARKED_AS, choices, mark_anew
 from catalogue.versions import frozen_grades
 from grading.core.grade.grade import grade
@@ -146,6 +146,16 @@ def test_the_filter_that_empties_the_list_is_named(client):
         )
     assert f'<a href="{reverse("catalogue")}">Clear all filters</a>' in page
     assert "No patterns match" not in see(client, "catalogue").content.decode()
+
+
+def test_the_list_says_what_cannot_be_had_yet(client):
+    pattern = make_version(make_pattern(), number="1.0").pattern
+    assert "; not on sale yet" in see(client, "catalogue").content.decode()
+    shop = pattern.shop_links.create(label="Larkmoss shop", address="https://shop.larkmoss.example/")
+    assert "not on sale yet" not in see(client, "catalogue").content.decode()
+    shop.delete()
+    Pattern.objects.update(is_free=True)
+    assert "not on sale yet" not in see(client, "catalogue").content.decode()
 
 
 def test_a_filter_without_a_choice_is_not_offered(client):
