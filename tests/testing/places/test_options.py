@@ -120,7 +120,7 @@ def test_the_copy_reads_on_a_phone_in_one_size_with_these_options(client, waistc
     assert f'href="{where}"' in making
     page = client.get(where).content.decode()
     assert "Test version 0.1" in " ".join(page.split())
-    assert "for Wren Alder alone" in " ".join(page.split())
+    assert "for Wren Alder only" in " ".join(page.split())
     assert page.count("<li>") > 20
     assert "ocket" not in page.split("<ol", 1)[1].split("How to measure it")[0]
     with_pockets = taken(client, offered_to_another(waistcoat), option_0="yes", option_1="solid")
