@@ -55,7 +55,7 @@ def test_a_help_opens_prints_and_takes_a_remark_without_a_connection(window, pla
     page.locator("details.help summary").click()
     expect(picture).to_be_visible()
     assert picture.evaluate("one => one.complete && one.naturalWidth > 0")
-    count = page.get_by_role("link", name="My stitch count is off").last
+    count = page.get_by_role("link", name="Stitch count").last
     step = str(count.get_attribute("href")).partition("?step=")[2]
     count.click()
     expect(page.locator("select[name=row]")).to_have_value(re.compile(rf"^{re.escape(step)}\."))

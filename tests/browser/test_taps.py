@@ -91,7 +91,7 @@ def answer_question(thumb, picture):
 def look_at_the_copy(page):
     """The copy that flows on a phone is looked at, and left again."""
     garment = page.url
-    page.get_by_role("link", name="Read it on this phone").click()
+    page.get_by_role("link", name="Read it here").click()
     expect(page.get_by_role("heading", name="How to measure it")).to_be_visible()
     assert problems(page, least_height=44) == []
     page.goto(garment)
