@@ -95,7 +95,7 @@ def test_the_keyboard_reaches_the_page_past_the_head(window):
     expect(page.get_by_role("link", name="Skip to the page")).to_be_in_viewport()
     page.keyboard.press("Enter")
     page.keyboard.press("Tab")
-    expect(page.get_by_label("E-mail address")).to_be_focused()
+    expect(page.get_by_role("link", name="Send me a code")).to_be_focused()
     width = page.evaluate("getComputedStyle(document.activeElement).outlineWidth")
     assert width == "3px"
 
