@@ -23,7 +23,7 @@ from catalogue.drawings.worn_pieces import Points
 # A line this much shorter than its number shows half of it: sleeves and girths are folded.
 FOLDED_FROM = 1.6
 # A line may be moved out so often, and back into the garment, each time by so many lanes.
-MOST_MOVES, MOST_BACK, MOVE = 10, 4, 0.5
+MOST_MOVES, MOST_BACK, MOVE = 12, 5, 0.4
 # What costs how much, in mm that a line is moved aside; a mm by which the picture gets wider.
 ON_LABEL, ON_LINE, HIDES_LINE = 1000.0, 500.0, 200.0
 TEXT_ON_EDGE, ON_EDGE, HIDES_ITSELF, HIDES_GUIDE, OVER_EDGE = 25.0, 15.0, 12.0, 10.0, 8.0
