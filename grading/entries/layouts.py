@@ -81,7 +81,7 @@ def save_buttons(*, again: bool = False) -> Div:
 
 def _value_groups(form: BaseForm, fields: list[str]) -> list[object]:
     """The fields of a value: what it is, where its number comes from, and folded groups for the rest."""
-    top = Div("name", "label", "kind", css_class="field-row")
+    top = Div("label", Div("name", "kind", css_class="field-row"))
     sources = [Div(*_rows(_of(fields, (source,))), css_class=f"source-{source}") for source in SOURCES]
     return [top, "source", *sources, *(_folded(form, title, _of(fields, begin)) for title, begin in FOLDED)]
 
