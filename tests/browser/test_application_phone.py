@@ -39,7 +39,7 @@ def check_looks(page):
 def follow(page, name):
     """Follow a link and wait until its page is there."""
     before = page.url
-    page.get_by_role("link", name=name).click()
+    page.get_by_role("link", name=name).last.click()
     page.wait_for_url(lambda url: url != before)
     page.wait_for_load_state()
 
