@@ -51,6 +51,7 @@ def apply_for(page, call):
     check_looks(page)
     follow(page, "Apply for a place")
     expect(page.locator("svg .dimension")).to_have_count(2)
+    expect(page.locator("#sizes table")).to_be_visible()
     check_looks(page)
     page.get_by_label("Your name").fill("Wren Alder")
     page.get_by_label("E-mail address").fill("wren@larkmoss.example")
