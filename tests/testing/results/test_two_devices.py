@@ -45,7 +45,7 @@ ANSWERS: list[tuple[str, list[str], str, dict[str, str], dict[str, str], str]] =
     ("making_yarn", [], "yarn", {"colour_0": "312"}, {"colour_0": "300"}, "<ins>312 g</ins>"),
     ("making_hours", [], "hours", {"hours": "40"}, {"hours": "50"}, "<ins>40</ins>"),
     ("making_tool", [], "tool", {"text": "4 mm"}, {"text": "5 mm"}, "<ins>4 mm</ins>"),
-    ("making_fit", [], "fit", {"bust": "right"}, {"bust": "tight"}, "<ins>right (me)</ins>"),
+    ("making_fit", [], "fit", {"bust": "right"}, {"bust": "tight"}, "<ins>right</ins>"),
 ]
 
 
