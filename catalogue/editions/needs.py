@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from catalogue.editions.chosen import OWN_SHADE, only_chosen
 from catalogue.editions.sources import TYPE_MM_LARGE, Source, split_table
+from catalogue.editions.substitutes import named_as_ended, substitute_columns
 from catalogue.editions.tool_sizes import asked_tools, asks_smaller
 from catalogue.editions.yarn_amounts import YarnColumn, yarn_columns
 from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
@@ -52,7 +53,7 @@ def yarn_tables(source: Source) -> Iterator[PageTable]:
         for caption, rows in yarn_blocks(needs, pattern, source.edition.units, source.kept):
             yield from split_table(source, rows, caption)
         return
-    columns = _columns(source)
+    columns = [*substitute_columns(source), *named_as_ended(_columns(source), source)]
     if source.is_for_one:
         rows = [PageRow(column.head, column.texts) for column in columns]
         if rows:

@@ -97,7 +97,7 @@ def _columns_of(ground: _Ground, needs: Sequence[Mapping[str, Any]], letter: str
     """A colour for the fewest groups of choices that need the same of it."""
     for group in yarn_groups(needs, ground.pattern, [letter]):
         if texts := _texts(ground, group.colours[letter], letter):
-            yield YarnColumn(_head(ground, letter, group.label), texts)
+            yield YarnColumn(_head(ground, letter, group.label), texts, letter)
 
 
 def _added(
@@ -300,7 +300,7 @@ def _bounds(ground: _Ground, letter: str) -> Iterator[YarnColumn]:
             for kind in ("weight", "length", "balls")
         }
         if texts := _texts(ground, amounts, letter):
-            yield YarnColumn(f"{letter}, {word} by choice", texts)
+            yield YarnColumn(f"{letter}, {word} by choice", texts, letter)
 
 
 def _bound(found: Sequence[float | None], pick: Any) -> float | None:

@@ -104,6 +104,7 @@ def _substitutes(pattern: Pattern, document: Document, ends: Sequence[Yarn]) -> 
         {
             "colour": colour["colour"],
             "name": yarn.substitute.name,
+            "old_name": yarn.name,
             "put_up_g": float(yarn.substitute.put_up_g),
             "length_per_100g_m": float(yarn.substitute.length_per_100g_m),
             "old_length_per_100g_m": float(yarn.length_per_100g_m),

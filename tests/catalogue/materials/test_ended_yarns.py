@@ -10,8 +10,9 @@ from django.utils import timezone
 
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import edition_context, graded_as_frozen
+from catalogue.editions.needs import yarn_tables
 from catalogue.editions.sources import source_of
-from catalogue.editions.substitutes import substitute_lines
+from catalogue.editions.substitutes import substitute_columns, substitute_lines
 from catalogue.materials.ended_yarns import ended_notes, ended_words, nearest_yarns, touched_by
 from catalogue.models import PatternYarn, Yarn
 from catalogue.versions.freezing import Heading, draft_record
@@ -221,13 +222,32 @@ def test_the_next_version_tells_how_many_balls_of_the_other_yarn_each_size_takes
     needs = record["results"]["yarn"]
     graded = graded_as_frozen(record)
     source = source_of(record, graded, home_choices(record))
-    told = substitute_lines(source)
+    told = substitute_columns(source)
     assert told
     weights = [w for one in needs for w in one["colours"]["A"]["weight"]]
     # The same length: a gram of the old yarn is 220 / 206 g of the other; balls of 50 g.
     expected = {str(math.ceil(weight * 220 / 206 / 50 - 1e-9)) for weight in weights}
-    balls = {number for line in told for number in re.findall(r"\d+", line.rpartition(":")[2])}
-    assert balls == expected
-    assert all(line.startswith("A in Larkmoss Orrendale") for line in told)
+    assert {re.sub(r" balls?$", "", text) for one in told for text in one.texts} == expected
+    assert all(one.head.startswith("A in Larkmoss Orrendale with") for one in told)
+    (table,) = yarn_tables(source)
+    heads = table.sizes
+    assert heads[: len(told)] == tuple(one.head for one in told)
+    assert heads[len(told) :] == tuple(
+        f"A in Larkmoss Skeinbury (no longer made) {one.head.split('Orrendale ')[1]}" for one in told
+    )
     printed = edition_context(record=record, graded=graded, choices=home_choices(record))["ended"]
-    assert printed[1:] == told
+    assert len(printed) == 1
+
+
+def test_a_record_that_does_not_keep_the_old_name_tells_the_balls_in_lines_as_it_did(client):
+    yarn, pattern = make_yarn(length=220), make_pattern()
+    use(pattern, yarn)
+    end(client, yarn, ended_on="2026-03-02", substitute=make_yarn("Larkmoss Orrendale", 206).pk)
+    record = make_record(pattern)
+    record["substitutes"] = [
+        {key: value for key, value in one.items() if key != "old_name"} for one in record["substitutes"]
+    ]
+    source = source_of(record, graded_as_frozen(record), home_choices(record))
+    assert all(line.startswith("A in Larkmoss Orrendale, with") for line in substitute_lines(source))
+    (table,) = yarn_tables(source)
+    assert all(head.startswith("A with") for head in table.sizes)
