@@ -62,7 +62,7 @@ RUNNING_ON = (
     ' font: 0.8rem/1.35 "Source Sans 3"; font-variant-numeric: lining-nums tabular-nums } }'
 )
 # A page that begins behind the instructions has no lists, and no sizes at its head: `start` asks for them
-# where a page begins. The page on which lists begin has them though they begin further down.
+# where a page begins. The page where lists begin has them though they begin further down. The cover has none.
 WHOLE_HEAD = (
     " .head-sizes + section h2 {{ string-set: head-begun {sizes} }}"
     " .head-sizes + section h2 + * {{ string-set: head-begun '', head-going {sizes} }}"
@@ -70,6 +70,7 @@ WHOLE_HEAD = (
     " @page {{ @top-left {{ content: string(head-begun, first) string(head-going, start) !important;"
     " text-align: left; font: {size}/1.48 Literata;"
     " font-variant-numeric: lining-nums tabular-nums }} }}"
+    " @page :first {{ @top-left {{ content: none !important }} }}"
 )
 PAGES_WITH_CONTENTS, LARGE_PAGES_WITH_CONTENTS = 8, 12
 LINES_OF_A_LONG_BOOKLET = 195
@@ -82,6 +83,11 @@ _BEFORE_UNIT = re.compile(
     r"(?<=[\d¼½¾)\]]) (?=(?:mm|cm|m|g|in|oz|yd|sts?|ch|ss|h?dc|h?tr|dtr|sc|T[kps]s)\b)"
     r"|(?<=\bch) (?=\d)|(?<=,) (?=(?:cm|in|g|m|oz|yd|balls|%)</th>)"
 )
+
+# Since the third wording: a short bracket of a list over sizes, and a row with its number.
+_SHORT_BRACKET = re.compile(r"(?<= )[(\[](?:[^\s,()\[\]<>&]{1,6}, ){1,4}[^\s,()\[\]<>&]{1,6}(?=[)\]])")
+_BEFORE_ROW_NUMBER = re.compile(r"\b([Rr](?:ow|ound)s?) (?=\d)")
+LONGEST_BRACKET = 24
 
 Fills = Sequence[float]
 Emptiness = tuple[int, int, float]
@@ -235,6 +241,7 @@ class FittedBooklet:
             context["is_read_early"] = self._has_pieces() and not context["is_read_early"]
             context["is_read_first"] = not self._has_pieces()
         html = _BEFORE_UNIT.sub("\u00a0", render_to_string("catalogue/pdf/edition.html", context))
+        html = html if self.is_wide else kept_whole(html)
         source = PageSource(
             html,
             self.files,
@@ -254,6 +261,20 @@ class FittedBooklet:
             return None
         is_asked = bool if known in self.laid_out else is_wanted_so
         return write_pdf(source, is_wanted=is_asked, is_frozen=not self.context["copy_for"])
+
+
+def kept_whole(html: str) -> str:
+    """What is printed, with no line that ends within a short bracket or before the number of a row.
+
+    >>> kept_whole("At row 1 (2 (3, 4, 5) [6, 7] sts").replace("\u00a0", "_")
+    'At row_1 (2 (3,_4,_5) [6,_7] sts'
+    """
+    return _BEFORE_ROW_NUMBER.sub("\\1\u00a0", _SHORT_BRACKET.sub(_unbroken, html))
+
+
+def _unbroken(found: re.Match[str]) -> str:
+    """A bracket without places to end a line, unless it is long."""
+    return found[0].replace(" ", "\u00a0") if len(found[0]) < LONGEST_BRACKET else found[0]
 
 
 def sparse_pages(fills: Fills, least_last: float = LEAST_LAST_FILL) -> list[tuple[int, float]]:

@@ -176,10 +176,12 @@ def test_every_page_says_which_it_is_and_what_version(rendered):
 def test_a_release_prints_the_address_of_its_corrections_on_every_page():
     record = make_record(kind="release", number="1.0")
     content = render_pdf(record=record, choices=home_choices(record)).content
-    for page in pypdf.PdfReader(io.BytesIO(content)).pages:
-        assert "larkmoss.example/patterns/brackenmere-pullover/1.0/corrections/" in squeezed(
-            page.extract_text()
-        )
+    pages = [squeezed(page.extract_text()) for page in pypdf.PdfReader(io.BytesIO(content)).pages]
+    for page in pages:
+        assert "larkmoss.example/patterns/brackenmere-pullover/1.0/corrections/" in page
+    # The list of sizes heads every page that has lists of them, from the first behind the cover on.
+    assert "Sizes:XS(S,M," not in pages[0]
+    assert all("Sizes:XS(S,M," in page for page in pages[1:-1])
 
 
 def test_a_test_copy_carries_its_testers_name_on_every_page():
