@@ -1,6 +1,6 @@
-"""Joining: the pieces side by side, the same letter at edges that meet, and the rates of pick-ups."""
+"""Joining: the pieces side by side, the letters of joins at their edges, and the rates of pick-ups."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from string import ascii_uppercase
 from textwrap import wrap
@@ -10,15 +10,17 @@ from numpy.typing import NDArray
 
 from catalogue.drawings.dimension_lines import DISC, SPOTS, free_spot
 from catalogue.drawings.join_words import both_lengths, joined_words, short_label
+from catalogue.drawings.joined_edges import JOINED, LISTED, WORKED, LetteredEdge, lettered_edges, points_of
 from catalogue.drawings.nests import LETTER_WIDTH, Frame, edge_path, frame_of
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded, first_corner
 from grading.core.instructions.choice_words import only_with
 from grading.core.instructions.facts import Facts
 from grading.core.instructions.steps import when_told
-from grading.core.pattern.pattern import JoinEdge, JoinEntry, PieceEntry, PieceSide
+from grading.core.pattern.pattern import JoinEntry, PieceEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
+from grading.core.printing.wording import listed
 
 Points = NDArray[np.float64]
 
@@ -34,11 +36,20 @@ FINER, LINE = 1.1, 1.2
 
 @dataclass(frozen=True)
 class EdgeMark:
-    """A letter at an edge."""
+    """A letter at an edge, and how what has the letter meets there.
+
+    It is light on dark where the edge is joined to all others with its letter.
+    """
 
     letter: str
     x: float
     y: float
+    meets: str = ""
+
+    @property
+    def is_dark(self) -> bool:
+        """Whether it is light on dark."""
+        return self.meets == JOINED
 
 
 @dataclass(frozen=True)
@@ -63,11 +74,15 @@ class JoinRow:
 
 @dataclass(frozen=True)
 class Joining:
-    """All joins of a pattern: the picture, where it has pieces with sides, and the list."""
+    """All joins of a pattern: the picture, where it has pieces with sides, and the list.
+
+    `sides` are drawn whole, `broken` are edges at which nothing but other parts are put or worked.
+    """
 
     frame: Frame | None
     pieces: tuple[JoinedPiece, ...]
     sides: str
+    broken: str
     marks: tuple[EdgeMark, ...]
     markers: str
     rows: tuple[JoinRow, ...]
@@ -79,6 +94,21 @@ class Joining:
         """Whether a letter stands at one edge alone."""
         letters = [one.letter for one in self.marks]
         return any(letters.count(letter) == 1 for letter in letters)
+
+    @property
+    def has_joined(self) -> bool:
+        """Whether an edge is joined to all others with its letter."""
+        return any(one.meets == JOINED for one in self.marks)
+
+    @property
+    def has_worked(self) -> bool:
+        """Whether something is put or worked at an edge."""
+        return any(one.meets == WORKED for one in self.marks)
+
+    @property
+    def listed(self) -> str:
+        """Letters of edges of which the list alone tells how they meet."""
+        return listed(sorted({one.letter for one in self.marks if one.meets == LISTED}))
 
 
 def _letters() -> Iterator[str]:
@@ -103,33 +133,29 @@ def joining_picture(
     pattern = facts.pattern
     joins = () if pattern.wording == FIRST_WORDING else pattern.joins
     lettered = dict(zip(_letters(), joins, strict=False))
+    edges = lettered_edges(facts, lettered)
     place = kept[len(kept) // 2]
     drawn = [
         (piece, drawing)
         for piece in pattern.pieces
-        if any(side_of(edge, piece) for join in joins for edge in (*join.edges, *join.onto))
+        if any(one.piece == piece for one in edges)
         and (drawing := draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place])
     ]
     layout = _Layout(facts, edition, drawn, type_mm, share)
     for piece, drawing in drawn:
-        layout.add(piece, drawing, lettered)
+        layout.add(piece, drawing, [one for one in edges if one.piece == piece], place)
     rows = tuple(_row(letter, join, facts, graded, (edition, kept)) for letter, join in lettered.items())
     return Joining(
         frame=layout.frame(),
         pieces=tuple(layout.pieces),
         sides="".join(layout.sides),
+        broken="".join(layout.broken),
         marks=tuple(layout.marks),
         markers="".join(layout.markers),
         rows=rows,
         type_mm=type_mm,
         disc_mm=round(DISC * type_mm, 2),
     )
-
-
-def side_of(edge: JoinEdge, piece: PieceEntry) -> PieceSide | None:
-    """The side of a piece that an edge of a join names."""
-    owner, _, name = edge.edge.partition(".")
-    return next((one for one in piece.sides if owner == piece.name and one.name == name), None)
 
 
 class _Layout:
@@ -159,6 +185,7 @@ class _Layout:
             self.rows_mm, self.names_mm = self._heights(drawn)
         self.pieces: list[JoinedPiece] = []
         self.sides: list[str] = []
+        self.broken: list[str] = []
         self.marks: list[EdgeMark] = []
         self.markers: list[str] = []
         self.letters: list[list[str]] = []
@@ -203,8 +230,10 @@ class _Layout:
         words = f"The pieces with a letter at each edge that is joined. {letters}."
         return frame_of((-air, -air, self.right + air, bottom), words)
 
-    def add(self, piece: PieceEntry, drawing: PieceDrawing, lettered: Mapping[str, JoinEntry]) -> None:
-        """Set one more piece."""
+    def add(
+        self, piece: PieceEntry, drawing: PieceDrawing, edges: Sequence[LetteredEdge], place: int
+    ) -> None:
+        """Set one more piece with its lettered edges, in one size."""
         wide = self._width(piece, drawing)
         if self.pieces and self.x + wide > self.widest:
             below = self.names_mm[self.row_of_pieces]
@@ -224,54 +253,41 @@ class _Layout:
         self.pieces.append(JoinedPiece(edge_path(edge), " ".join(name), round(x0, 2), lines))
         self.letters.append([])
         centre = (edge.min(axis=0) + edge.max(axis=0)) / 2
-        for side in piece.sides:
-            letters = [
-                letter
-                for letter, join in lettered.items()
-                if any(side_of(one, piece) == side for one in (*join.edges, *join.onto))
-            ]
-            if letters:
-                self._add_side(on_paper(_walk(piece, side, drawing)), letters, centre)
+        sides: list[tuple[Points, list[LetteredEdge]]] = []
+        for side in (*piece.sides, None):
+            there = [one for one in edges if one.side == side]
+            points = points_of(there[0], drawing, self.facts, place) if there else None
+            if points is not None:
+                sides.append((on_paper(points), there))
+                self.letters[-1] += [one.letter for one in there]
+        # Letters of short sides come first: on long ones there is room beside them.
+        for points, there in sides if self.is_wide else sorted(sides, key=lambda one: _length(one[0])):
+            self._add_side(points, there, centre)
         for corner in _marker_corners(piece, drawing):
             self.markers.append(_marker(on_paper(drawing.corners[[corner]])[0], centre, self.type_mm))
         self.x += wide + GAP_MM
         self.right = max(self.right, self.x - GAP_MM)
 
-    def _add_side(self, points: Points, letters: Sequence[str], centre: Points) -> None:
-        """A strong line along a side; its letters inside the piece, or on the line where that is upright.
+    def _add_side(self, points: Points, there: Sequence[LetteredEdge], centre: Points) -> None:
+        """A strong line along a side, whole where it meets another, with its letters on it.
 
-        Inside a narrow piece there is no room beside each other for the letters of its upright sides.
+        Letters move inwards where others stand on the line. Up to the second wording all stood inside.
         """
-        self.sides.append(edge_path(points, closed=False))
+        is_broken = not self.is_wide and all(one.meets == WORKED for one in there)
+        (self.broken if is_broken else self.sides).append(edge_path(points, closed=False))
         middle = _along(points, 0.5)
-        inward, first = centre - middle, 1.5
+        inward = centre - middle
         if not self.is_wide:
             width, height = np.ptp(points, axis=0)
-            is_upright = bool(height > width)
-            inward = inward * ([1.0, 0.0] if is_upright else [0.0, 1.0])
-            first = 0.0 if is_upright else first
+            inward = inward * ([1.0, 0.0] if height > width else [0.0, 1.0])
         inward = inward / (np.hypot(*inward) or 1.0)
-        for number, letter in enumerate(letters):
-            depths = [self.type_mm * (first + more * 1.5) for more in range(number, number + 3)]
+        for number, one in enumerate(there):
+            first = 1.5 * (1 + number) if self.is_wide else 0.0
+            depths = [self.type_mm * (first + more * 1.5) for more in range(3)]
             spots = [_along(points, share) + inward * depth for depth in depths for share in SPOTS]
             x, y = free_spot(spots, [(one.x, one.y) for one in self.marks], 2.1 * DISC * self.type_mm)
-            self.marks.append(EdgeMark(letter, round(x, 2), round(y, 2)))
-            self.letters[-1].append(letter)
-
-
-def _walk(piece: PieceEntry, side: PieceSide, drawing: PieceDrawing) -> Points:
-    """The points of the edge from the first corner of a side to its last."""
-    first, count = first_corner(piece), len(drawing.corners)
-    at, end = (side.start - first) % count, (side.end - first) % count
-    places = [_place_on_edge(drawing, number) for number in (at, end)]
-    if places[1] >= places[0]:
-        return np.asarray(drawing.edge[places[0] : places[1] + 1])
-    return np.concatenate([drawing.edge[places[0] :], drawing.edge[: places[1] + 1]])
-
-
-def _place_on_edge(drawing: PieceDrawing, corner: int) -> int:
-    """Where a corner stands among the points of the edge."""
-    return int(np.abs(drawing.edge - drawing.corners[corner]).sum(axis=1).argmin())
+            meets = "" if self.is_wide else one.meets
+            self.marks.append(EdgeMark(one.letter, round(x, 2), round(y, 2), meets))
 
 
 def _marker_corners(piece: PieceEntry, drawing: PieceDrawing) -> Iterator[int]:
@@ -297,6 +313,11 @@ def _marker(at: Points, centre: Points, type_mm: float) -> str:
     out = np.array([1.0 if at[0] > centre[0] else -1.0, 0.0]) * 0.75 * type_mm
     up = np.array([0.0, 0.4 * type_mm])
     return edge_path(np.array([at, at + out - up, at + out + up]))
+
+
+def _length(points: Points) -> float:
+    """How long a broken line is."""
+    return float(np.hypot(*np.diff(points, axis=0).T).sum())
 
 
 def _along(points: Points, share: float) -> Points:

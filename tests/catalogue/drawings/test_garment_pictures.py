@@ -3,14 +3,17 @@
 import re
 from dataclasses import replace
 from itertools import combinations
+from string import ascii_uppercase
 
 import numpy as np
 import pytest
+from django.template.loader import render_to_string
 
 from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.joining import joining_picture
 from catalogue.drawings.work_orders import NOW, order_of_work
 from catalogue.drawings.worn_pieces import is_made, role_of, worn_pieces
+from grading.beginnings.constructions import constructions
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import draw_graded
 from grading.core.instructions.facts import facts_of
@@ -113,12 +116,14 @@ def test_pieces_that_make_no_garment_are_not_put_together():
 def test_letters_of_upright_edges_stand_on_their_edges_however_small_a_piece_is():
     facts, graded = read("puffinbay_child")
     joining = joining_picture(facts, graded, PrintForm(sizes="10y"), (4,), type_mm=3, share=0.7)
-    sides, armholes = ([mark for mark in joining.marks if mark.letter == letter] for letter in "AC")
+    sides, armholes = ([mark for mark in joining.marks if mark.letter == letter][:2] for letter in "AC")
     for side, armhole in zip(sides, armholes, strict=True):
         assert armhole.y < side.y
         assert armhole.x == pytest.approx(side.x)
     (front_edge,) = [mark for mark in joining.marks if mark.letter == "E"][:1]
     assert sides[0].x < front_edge.x < sides[1].x
+    # Those of level edges as well: shoulders are at the top of their pieces.
+    assert [mark.y for mark in joining.marks if mark.letter == "B"] == [0, 0]
 
 
 def test_the_picture_tells_its_measurements_and_says_them_for_those_who_do_not_see_it():
@@ -170,7 +175,62 @@ def test_joins_have_letters_rates_and_lengths():
     )
     assert picture.has_single
     assert rows["B"].length == "12 (15, 17, 19.5) [21.5, 23.5, 25.5] (28, 30.5) cm"
-    assert "Back: C, A, E, B, F; Front: C, A, E, B, F; Sleeve: D" in present(picture.frame).title
+    assert "Back: C, A, E, B, F; Front: C, A, E, B, F; Sleeve: D, E" in present(picture.frame).title
+
+
+def meetings(joining):
+    """How the edges of each letter meet, in the order of the pieces."""
+    found: dict[str, list[str]] = {}
+    for mark in joining.marks:
+        found[mark.letter] = [*found.get(mark.letter, []), mark.meets]
+    return found
+
+
+@pytest.mark.parametrize("name", [*SAMPLES, *constructions()])
+def test_the_key_of_letters_is_true_of_every_join(name):
+    document = sample(name) if name in SAMPLES else begun(name)
+    pattern = read_pattern(document)
+    graded = grade(pattern)
+    facts = facts_of(pattern, graded)
+    joining = joining_picture(facts, graded, PrintForm(), range(len(pattern.sizes)), type_mm=3)
+    told = meetings(joining)
+    joins = dict(zip(ascii_uppercase, document.get("joins", []), strict=False))
+    for letter, edges in told.items():
+        # Joined to the others with its letter: one edge to all of them, or two edges to each other.
+        assert edges.count("joined") <= 1 or edges == ["joined", "joined"]
+        onto = {one["edge"] for one in joins[letter]["onto"]}
+        both = {"back.armhole", "front.armhole"}, {"back.hem", "front.hem"}, {"back.neck", "front.neck"}
+        if any(one <= onto for one in both):
+            assert edges.count("worked") == 2
+        if joins[letter]["name"] in ("side_seam", "shoulder_seam"):
+            assert edges == ["joined", "joined"]
+    words = render_to_string("catalogue/pdf/_joining.html", {"joining": joining, "wording": 3})
+    flat = [meets for edges in told.values() for meets in edges]
+    assert ("Dark letter:" in words) == ("joined" in flat)
+    assert ("Light letter:" in words) == ("worked" in flat)
+    assert "told in the list" not in words
+
+
+def test_a_letter_stands_on_every_edge_that_is_drawn_of_a_join():
+    # A sleeve is picked up along the armholes and a band along a neck that is no side of its back.
+    assert meetings(joined("brackenmere_pullover"))["E"] == ["worked", "worked", "joined"]
+    pattern = read_pattern(begun("cuff-to-cuff"))
+    graded = grade(pattern)
+    sizes = range(len(pattern.sizes))
+    joining = joining_picture(facts_of(pattern, graded), graded, PrintForm(), sizes, type_mm=3)
+    assert "Back with half of each sleeve: B, A, C; One front: B, C, A" in present(joining.frame).title
+    assert meetings(joining)["C"] == ["worked", "worked"]
+
+
+def test_several_edges_that_meet_several_are_told_by_the_list_alone():
+    edges = [{"edge": "front.side"}, {"edge": "sleeve.top"}]
+    onto = [{"edge": "back.side"}, {"edge": "back.armhole"}]
+    join = {"name": "long_seam", "label": "Long seam", "edges": edges, "onto": onto, "tolerance": "90 %"}
+    facts, graded = read("brackenmere_pullover", joins=[join])
+    joining = joining_picture(facts, graded, PrintForm(), range(9), type_mm=3)
+    assert set(meetings(joining)["A"]) == {"listed"}
+    words = render_to_string("catalogue/pdf/_joining.html", {"joining": joining, "wording": 3})
+    assert "How edges with A meet is told in the list." in " ".join(words.split())
 
 
 @pytest.mark.parametrize(
