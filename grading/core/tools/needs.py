@@ -114,7 +114,8 @@ def _need(
     rows = (np.array([*counts, *small]) / fabric.stitches_per_mm).T.tolist()
     few, craft = pattern.wording > FIRST_WORDING, pattern.craft
     if "in the round" in fabric.label.casefold() or is_round:
-        rounds = (advise_for_rounds(of_size, craft, lengths, few=few) for of_size in rows)
+        roomy = pattern.wording > WIDE_WORDING
+        rounds = (advise_for_rounds(of_size, craft, lengths, few=few, roomy=roomy) for of_size in rows)
         return ToolNeed(fabric, tuple(rounds))
     widest = [advise_for_row(float(np.max(of_size)), craft, lengths, few=few) for of_size in rows]
     return ToolNeed(fabric, tuple((one,) if one else () for one in widest))

@@ -43,6 +43,7 @@ class ToolLengths:
     there in the first wording: how much wider a row may be than a cord or a circular needle worked
     flat, how much longer a round than a needle of the usual length or more, where few needles are
     wanted, that length, which most makers own, and how much longer than a needle shorter than that.
+    `widest_crowding` came with the third: how much longer than its needle the widest round may be.
     """
 
     straight_hooks: tuple[SaleLength, ...]
@@ -57,6 +58,7 @@ class ToolLengths:
     round_crowding: float = 2.6
     usual_mm: float = 800.0
     short_crowding: float = 1.8
+    widest_crowding: float = 2.2
 
 
 def _lengths(*pairs: tuple[int, int]) -> tuple[SaleLength, ...]:
@@ -134,7 +136,12 @@ def advise_for_row(
 
 
 def advise_for_rounds(
-    rounds_mm: Sequence[float], craft: str, lengths: ToolLengths = COMMON_LENGTHS, *, few: bool = True
+    rounds_mm: Sequence[float],
+    craft: str,
+    lengths: ToolLengths = COMMON_LENGTHS,
+    *,
+    few: bool = True,
+    roomy: bool = True,
 ) -> tuple[ToolAdvice, ...]:
     """Say what must hold rounds of these lengths.
 
@@ -143,12 +150,14 @@ def advise_for_rounds(
         craft: "crochet" (nothing to hold), "tunisian" or "knitting".
         lengths: Lengths on sale.
         few: Whether stitches may crowd more, so that fewer and commoner lengths are asked for.
+        roomy: Whether, of few needles, one is long enough for the widest round to lie well on it.
 
     Returns:
-        The fewest tools, smallest round first; no circular needle is longer than a round that it works.
+        Few tools, smallest round first; no circular needle is longer than a round that it works.
 
     Source: common practice: a circular needle is no longer than the round it works; small rounds need
-    double points or a long loop. How far stitches may crowd is common practice, from memory.
+    double points or a long loop. How far stitches may crowd is common practice, from memory: on
+    the few rounds at the wide end of a yoke they lie well up to about twice the needle's length.
 
     >>> [advice.words("cm") for advice in advise_for_rounds([460.0, 810.0], "knitting")]
     ['a circular needle of 40 cm', 'a circular needle of 80 cm']
@@ -158,7 +167,7 @@ def advise_for_rounds(
     if craft == "tunisian":
         return (ToolAdvice(CORD_HOOK, _at_least(max(rounds_mm), lengths.cord_hooks)),)
     if few:
-        return _few_needles(sorted(rounds_mm), lengths)
+        return (_roomy_needles if roomy else _few_needles)(sorted(rounds_mm), lengths)
     advice: list[ToolAdvice] = []
     reached = 0.0
     for round_mm in sorted(rounds_mm):
@@ -169,6 +178,26 @@ def advise_for_rounds(
             advice.append(ToolAdvice(CIRCULAR_ROUND, fitting[-1]))
             reached = fitting[-1].length_mm * lengths.circular_crowding
     return tuple(advice)
+
+
+def _roomy_needles(rounds_mm: Sequence[float], lengths: ToolLengths) -> tuple[ToolAdvice, ...]:
+    """Return few circular needles for all rounds but the widest, and a longer one where it would crowd."""
+    widest = rounds_mm[-1]
+    chosen = _few_needles([one for one in rounds_mm if one < widest - SAME_MM], lengths)
+    fitting = [one for one in lengths.circulars if one.length_mm <= widest + SAME_MM]
+    if not fitting:
+        return _few_needles(rounds_mm, lengths)
+    holding = [one for one in fitting if widest <= _roomy_mm(one, lengths) + SAME_MM] or fitting[-1:]
+    if any(one.kind == CIRCULAR_ROUND and one.length in holding for one in chosen):
+        return chosen
+    needle = min(holding, key=lambda one: abs(one.length_mm - lengths.usual_mm))
+    return (*chosen, ToolAdvice(CIRCULAR_ROUND, needle))
+
+
+def _roomy_mm(needle: SaleLength, lengths: ToolLengths) -> float:
+    """Return the widest round that lies well on a needle."""
+    is_short = needle.length_mm < lengths.usual_mm
+    return needle.length_mm * (lengths.short_crowding if is_short else lengths.widest_crowding)
 
 
 def _few_needles(rounds_mm: Sequence[float], lengths: ToolLengths) -> tuple[ToolAdvice, ...]:

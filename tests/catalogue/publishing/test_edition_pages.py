@@ -47,7 +47,7 @@ def test_needles_that_every_size_needs_are_named_once():
     needs = next(page for page in pages_of("cinderfell_raglan") if "Tools" in page)
     tools = needs.split("Tools")[1].split("Tension")[0]
     assert tools.count("double-pointed needles") == 2  # one for each fabric
-    assert re.search(r"for 4X to 7X also a circular needle of 100\scm", tools)
+    assert re.search(r"for 5X to 7X also a circular needle of 120\scm", tools)
 
 
 def test_a_word_that_explains_itself_is_no_abbreviation():

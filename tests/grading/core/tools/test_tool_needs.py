@@ -56,10 +56,15 @@ def test_rounds_need_a_shorter_needle_and_double_points():
 def test_the_sizes_of_a_garment_share_few_needles():
     pattern, found = needs("cinderfell_raglan")
     assert said(pattern, found["main"], terms="UK") == (
-        "4 mm: double-pointed needles (or a circular needle of 80 cm for a long loop) "
-        "and a circular needle of 40 cm; for 2XS to 3X also a circular needle of 80 cm; "
-        "for 4X to 7X also a circular needle of 100 cm."
+        "4 mm: double-pointed needles (or a circular needle of 80 cm for a long loop), a circular needle of "
+        "40 cm and a circular needle of 80 cm; for 2X to 4X also a circular needle of 100 cm; "
+        "for 5X to 7X also a circular needle of 120 cm."
     )
+    # derived: the last round of the yoke, 404 sts = 184 cm in 2X, is 2.3 times as long as 80 cm; as frozen
+    # with the second wording it had no longer needle
+    worked = {name: value.worked for name, value in grade(pattern).values.items()}
+    old = next(need for need in tool_needs(replace(pattern, wording=2), worked) if need.fabric.name == "main")
+    assert {one.length.cm for one in old.advice[6]} == {"40 cm", "80 cm"}
 
 
 @pytest.mark.parametrize("terms", ["US", "UK"])

@@ -49,7 +49,12 @@ def test_the_widest_row_finds_its_tool(width, craft, says):
         ([460, 730], "knitting", ["a circular needle of 40 cm", "a circular needle of 60 cm"]),
         ([460, 800], "knitting", ["a circular needle of 40 cm", "a circular needle of 80 cm"]),
         ([460, 810, 1230], "knitting", ["a circular needle of 40 cm", "a circular needle of 80 cm"]),
-        ([2600], "knitting", ["a circular needle of 100 cm"]),
+        ([2600], "knitting", ["a circular needle of 120 cm"]),
+        (
+            [460, 1275, 1836],
+            "knitting",
+            ["a circular needle of 40 cm", "a circular needle of 80 cm", "a circular needle of 100 cm"],
+        ),
         ([300], "tunisian", ["a Tunisian hook with a cord of 60 cm"]),
         (
             [399, 180, 900],
@@ -66,8 +71,20 @@ def test_rounds_find_their_tools(rounds, craft, says):
 
 
 @given(st.lists(st.floats(100, 3000), min_size=1, max_size=8))
-def test_every_round_is_held_by_a_circular_needle_that_is_no_longer(rounds):
+def test_the_widest_round_is_about_twice_as_long_as_a_needle_at_most(rounds):
     found = advise_for_rounds(rounds, "knitting")
+    circulars = [one.length.length_mm for one in found if one.kind == CIRCULAR_ROUND]
+    widest, shortest = max(rounds), COMMON_LENGTHS.circulars[0].length_mm
+    assert widest < shortest or any(length <= widest + 1e-6 <= length * 2.2 + 2e-6 for length in circulars)
+    others = [one for one in rounds if one < widest - 1e-6]
+    fewest = fewest_circulars(others)
+    assert len(circulars) in (fewest, fewest + 1)
+    assert len(circulars) == len({*circulars})
+
+
+@given(st.lists(st.floats(100, 3000), min_size=1, max_size=8))
+def test_every_round_is_held_by_a_circular_needle_that_is_no_longer(rounds):
+    found = advise_for_rounds(rounds, "knitting", roomy=False)
     circulars = [one.length.length_mm for one in found if one.kind == CIRCULAR_ROUND]
     longest = COMMON_LENGTHS.circulars[-1].length_mm
     for round_mm in rounds:
