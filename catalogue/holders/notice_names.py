@@ -15,10 +15,11 @@ MOST_NAMED = 3
 
 @dataclass(frozen=True)
 class NamedNotice:
-    """A notice with what it is about, and the other drafts for holders of the same pattern."""
+    """A notice with what it is about, its errata, and the other drafts for holders of the same pattern."""
 
     notice: Notice
     about: str
+    errata: tuple[Erratum, ...]
     others: tuple[str, ...] = ()
 
 
@@ -36,7 +37,7 @@ def named_notices(notices: Sequence[Notice]) -> list[NamedNotice]:
         about = _words(errata[notice.pk], places)
         same = drafts[notice.version.pattern_id] if notice.state == "draft" else []
         others = tuple(one.version.number for one in same if one.pk != notice.pk)
-        named.append(NamedNotice(notice, about, others))
+        named.append(NamedNotice(notice, about, tuple(errata[notice.pk]), others))
     return named
 
 

@@ -14,7 +14,6 @@ from catalogue.holders.notice_names import named_notices, not_told, told_before
 from catalogue.holders.notices import (
     drop_notice,
     end_notice,
-    errata_to_tell,
     is_stalled,
     letters_of,
     notice_glance,
@@ -158,20 +157,21 @@ def _notice_page(
         plain = letters_of(found, words="")
         letters = letters_of(found, words) if words else plain
         seen = written_glance(notice_glance(found, plain))
+    named = named_notices([found])[0]
     page = {
         "pattern": None,
         "notice": found,
-        "about": named_notices([found])[0].about,
+        "about": named.about,
         "form": form,
         "letters": letters,
         "holders": sum(one.holders for one in letters),
         "others": _with_both(other_drafts(found), letters),
         "recipients": _shown_recipients(request, found, letters),
         "not_to": not_told(found),
-        "told_before": told_before(found, errata_to_tell(found)) if found.state == "draft" else 0,
-        "progress": notice_progress(found),
+        "told_before": told_before(found, named.errata) if found.state == "draft" else 0,
+        "progress": notice_progress(found) if found.letters else {},
         "is_stalled": is_stalled(found),
-        "refused": refused_letters(found)[:SHOWN],
+        "refused": [] if found.state == "draft" else refused_letters(found)[:SHOWN],
         "newcomers": untold_holders(found).count() if found.state == "sent" else 0,
         "seen": seen,
         "moved": moved,

@@ -225,9 +225,11 @@ def notice_progress(notice: Notice) -> dict[str, int]:
 
 def is_stalled(notice: Notice) -> bool:
     """Whether nothing of a notice that is being sent has moved for a while."""
+    if notice.state != "sending":
+        return False
     moved = notice.mails.aggregate(taken=Max("taken_at"), settled=Max("settled_at"))
     last = max((one for one in (notice.started_at, *moved.values()) if one), default=None)
-    return notice.state == "sending" and (last is None or last < timezone.now() - STALLED_AFTER)
+    return last is None or last < timezone.now() - STALLED_AFTER
 
 
 def refused_letters(notice: Notice) -> QuerySet[NoticeMail]:
