@@ -7,6 +7,7 @@ from math import ceil, nan
 import numpy as np
 
 from catalogue.drawings.dimension_lines import DISC, LANE, OVERSHOOT, SPOTS, Box, free_spot
+from catalogue.drawings.line_labels import is_inside
 from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
 from catalogue.drawings.pieces_in_size import Ground
 from catalogue.drawings.worn_bands import Strip, WornBands, worn_bands
@@ -131,7 +132,7 @@ def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> Garm
     """Draw the garment at one scale."""
     facts, edition, kept, type_mm = ground.facts, ground.edition, ground.kept, ground.type_mm
     place = kept[len(kept) // 2]
-    stretches = list(_stretches(worn, on_paper, LANE * type_mm))
+    stretches = list(_stretches(worn, on_paper, LANE * type_mm, is_wide=ground.is_wide))
     lines = [_worn_line(facts, edition, kept, number, one) for number, one in enumerate(stretches, 1)]
     told = "; ".join(
         f"{line.label} {_texts(facts, edition, one.value, [place])}"
@@ -204,7 +205,9 @@ def _choices(facts: Facts, edition: PrintForm, worn: Sequence[WornPiece]) -> str
     return when_told(shown, facts, edition)
 
 
-def _stretches(worn: Sequence[WornPiece], on_paper: Paper, lane: float) -> Iterator[Stretch]:
+def _stretches(
+    worn: Sequence[WornPiece], on_paper: Paper, lane: float, *, is_wide: bool
+) -> Iterator[Stretch]:
     """The measurements of the body and of one sleeve, each value once."""
     seen: set[str] = set()
     trunk = [one for one in worn if one.role in (FRONT, BACK, BODY) and not one.is_mirrored]
@@ -219,7 +222,8 @@ def _stretches(worn: Sequence[WornPiece], on_paper: Paper, lane: float) -> Itera
             stretch = (
                 _on_sleeve(one, line, on_paper, lane)
                 if one.role == SLEEVE
-                else _on_body(_ends(one, line, on_paper), line.value, box, lane * (-1 if hooded else 1))
+                else (None if is_wide else _along_edge(one, line, on_paper, lane))
+                or _on_body(_ends(one, line, on_paper), line.value, box, lane * (-1 if hooded else 1))
             )
             if stretch is not None:
                 seen.add(line.value)
@@ -235,6 +239,21 @@ def _ends(one: WornPiece, line: PieceDimension, on_paper: Paper) -> Points:
     """Both ends of a line of a piece on paper."""
     first = min([1, *(end for each in one.piece.dimensions for end in (each.start, each.end))])
     return on_paper(one.corners[[line.start - first, line.end - first]])
+
+
+def _along_edge(one: WornPiece, line: PieceDimension, on_paper: Paper, lane: float) -> Stretch | None:
+    """A line along a slanting edge that is more level than upright, off that edge; None for all others."""
+    start, end = _ends(one, line, on_paper)
+    across, up = np.abs(end - start)
+    is_edge = abs(line.start - line.end) in (1, len(one.corners) - 1)
+    if not is_edge or up <= AT_EDGE_MM or across <= 2 * up:
+        return None
+    along = end - start
+    off = 0.6 * lane * np.array([-along[1], along[0]]) / (np.hypot(*along) or 1.0)
+    middle, edge = (start + end) / 2, on_paper(one.edge)
+    x, y = (middle + off / 10).tolist()
+    off = -off if is_inside((x, y), edge) else off
+    return Stretch(line.value, start + off, end + off)
 
 
 def _on_body(ends: Points, value: str, box: Points, lane: float) -> Stretch | None:

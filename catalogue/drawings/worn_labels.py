@@ -6,7 +6,7 @@ from math import nan
 
 import numpy as np
 
-from catalogue.drawings.dimension_lines import ALONG, LANE, Box, NumberSetting, SetLabel
+from catalogue.drawings.dimension_lines import ALONG, DISC, LANE, OVERSHOOT, Box, NumberSetting, SetLabel
 from catalogue.drawings.line_labels import (
     APART,
     boxes_along,
@@ -27,7 +27,14 @@ MOST_MOVES, MOST_BACK, MOVE = 12, 5, 0.4
 # What costs how much, in mm that a line is moved aside; a mm by which the picture gets wider.
 ON_LABEL, ON_LINE, HIDES_LINE = 1000.0, 500.0, 200.0
 TEXT_ON_EDGE, ON_EDGE, HIDES_ITSELF, HIDES_GUIDE, OVER_EDGE = 25.0, 15.0, 12.0, 10.0, 8.0
-DISC_ON_EDGE, HIDES_LATER, MOVED, WIDER = 4.0, 3.0, 1.0, 0.3
+GUIDE_IN_TEXT, HIDES_CORNER, CROSSES, DISC_ON_EDGE, HIDES_LATER = 25.0, 15.0, 6.0, 4.0, 3.0
+MOVED, WIDER = 1.0, 0.3
+# A number without its length, which its list tells as well.
+WITHOUT_LENGTH = 18.0
+# Height of figures with air, in heights of the type.
+FIGURES = 1.0
+# What turns more is a corner, and no bend of a curve.
+SHARP_DEGREES = 30.0
 # Lines side by side so close look like one; so does a line with an edge, where so much of it runs along that.
 SIDE_BY_SIDE_MM, ALONG_EDGE_MM, ALONG_EDGE = 1.5, 1.3, 0.3
 
@@ -103,6 +110,7 @@ def told_marks(stretches: Sequence[Stretch], ground: Ground, edges: Sequence[Poi
         at = waiting.pop(0)
         placed[at] = layout.place(stretches[at], texts[at], [stretches[other] for other in waiting])
     found = [placed[at] for at in range(len(stretches))]
+    texts = [text if layout.is_clear(at, found) else "" for at, text in enumerate(texts)]
     guides = "".join(
         f"M{one.start[0]:.2f} {one.start[1]:.2f}L{one.end[0]:.2f} {one.end[1]:.2f}" for one in layout.guides
     )
@@ -118,6 +126,7 @@ class _Layout:
     def __init__(self, edges: Sequence[Points], type_mm: float) -> None:
         self.edges, self.type_mm = edges, type_mm
         self.drawn = np.vstack([edge_points(edge) for edge in edges])
+        self.corners = np.vstack([_sharp_corners(edge) for edge in edges])
         self.low, self.high = self.drawn.min(axis=0), self.drawn.max(axis=0)
         self.lines: list[Stretch] = []
         self.guides: list[Stretch] = []
@@ -137,9 +146,12 @@ class _Layout:
             cost_of_line = self._cost_of_line(moved) + self._cost_of_move(by, guides)
             if best is not None and cost_of_line >= best[0]:
                 continue
-            for own, label in touching_labels(moved.start, moved.end, text, self.type_mm):
+            own_guides = _boxes(guides)
+            for own, label in self._labels(moved, text):
                 if best is None or cost_of_line + own < best[0]:
                     cost = cost_of_line + own + self._cost_of_label(label, soon)
+                    behind = _figures(label, self.type_mm)
+                    cost += GUIDE_IN_TEXT * (behind is not None and meets_any(behind, own_guides))
                     cost += HIDES_ITSELF * (not moved.is_level and _is_crossed(moved, label))
                     if best is None or cost < best[0]:
                         best = cost, moved, label
@@ -151,6 +163,26 @@ class _Layout:
         self.line_boxes, self.guide_boxes = _boxes(self.lines), _boxes(self.guides)
         self.labels.append(best[2])
         return best[1], best[2]
+
+    def _labels(self, one: Stretch, text: str) -> Iterator[tuple[float, SetLabel]]:
+        """Labels of a line with its length, and without it; each with what it costs, in mm."""
+        yield from touching_labels(one.start, one.end, text, self.type_mm)
+        if text:
+            for cost, label in touching_labels(one.start, one.end, "", self.type_mm):
+                yield cost + WITHOUT_LENGTH, label
+
+    def is_clear(self, at: int, found: Sequence[tuple[Stretch, SetLabel]]) -> bool:
+        """Whether nothing that is drawn crosses the length of a line, once all are set."""
+        box = _figures(found[at][1], self.type_mm)
+        if box is None:
+            return False
+        others = [one for other, one in enumerate(found) if other != at]
+        return not (
+            holds_any(box, self.drawn)
+            or meets_any(box, self.guide_boxes)
+            or meets_any(box, _boxes([line for line, _ in others]))
+            or any(meet(box, label.box) for _, label in others)
+        )
 
     def _moves(self, one: Stretch) -> Iterator[Points]:
         """Not at all, then farther and farther aside: out of the garment, or both ways within it."""
@@ -168,6 +200,7 @@ class _Layout:
         cost = ON_LINE * sum(_lie_together(one, other) for other in self.lines)
         own = _boxes([one])
         cost += ON_LABEL * sum(meets_any(label.box, own) for label in self.labels)
+        cost += CROSSES * sum(_cross(one, other, self.type_mm) for other in self.lines)
         return cost + ON_EDGE * self._runs_along_edges(one)
 
     def _cost_of_move(self, by: Points, guides: Sequence[Stretch]) -> float:
@@ -178,6 +211,8 @@ class _Layout:
         cost = (
             MOVED + float(np.hypot(*by)) + HIDES_GUIDE * sum(meets_any(one.box, own) for one in self.labels)
         )
+        texts = [box for label in self.labels if (box := _figures(label, self.type_mm))]
+        cost += GUIDE_IN_TEXT * sum(meets_any(box, own) for box in texts)
         ends = np.array([end for one in guides for end in (one.start + by * 0.1, one.end)])
         is_out = [any(is_inside((x, y), edge) for edge in self.edges) for x, y in ends.tolist()]
         return cost + OVER_EDGE * (len(set(is_out)) > 1)
@@ -199,9 +234,14 @@ class _Layout:
         cost += HIDES_LINE * meets_any(tuple(room.tolist()), self.line_boxes)
         cost += HIDES_LATER * sum(meets_any(label.box, boxes) for boxes in soon)
         cost += HIDES_GUIDE * meets_any(label.box, self.guide_boxes)
-        return cost + TEXT_ON_EDGE * (
-            label.length_box is not None and holds_any(label.length_box, self.drawn)
-        )
+        x, y = label.disc
+        half = (DISC + APART) * self.type_mm
+        cost += HIDES_CORNER * holds_any((x - half, y - half, x + half, y + half), self.corners)
+        if label.length_box is None:
+            return cost
+        figures = _figures(label, self.type_mm)
+        cost += GUIDE_IN_TEXT * (figures is not None and meets_any(figures, self.guide_boxes))
+        return cost + TEXT_ON_EDGE * holds_any(label.length_box, self.drawn)
 
 
 def _boxes(lines: Sequence[Stretch]) -> Points:
@@ -218,6 +258,37 @@ def _lie_together(one: Stretch, other: Stretch) -> bool:
         return False
     low, high = sorted((ends @ along).tolist())
     return bool(low < _length_of(other) - 0.5 and high > 0.5)
+
+
+def _figures(label: SetLabel, type_mm: float) -> Box | None:
+    """What the figures of a length take with a little air: they are lower than their disc."""
+    if label.length_box is None:
+        return None
+    left, top, right, bottom = label.length_box
+    middle, half = (top + bottom) / 2, FIGURES * type_mm / 2
+    return left, middle - half, right, middle + half
+
+
+def _cross(one: Stretch, other: Stretch, type_mm: float) -> bool:
+    """Whether two lines cross, or the ticks at their ends."""
+    first, second = _with_ticks(one, type_mm), _with_ticks(other, type_mm)
+    sides = (first - other.start) @ other.normal
+    back = (second - one.start) @ one.normal
+    return bool(sides[0] * sides[1] < 0 and back[0] * back[1] < 0)
+
+
+def _with_ticks(one: Stretch, type_mm: float) -> Points:
+    """Both ends of a line that is so much longer as its ticks are wide."""
+    more = (one.end - one.start) / _length_of(one) * OVERSHOOT * type_mm
+    return np.array([one.start - more, one.end + more])
+
+
+def _sharp_corners(edge: Points) -> Points:
+    """The corners of a closed edge without the small bends of its curves."""
+    before, after = edge - np.roll(edge, 1, axis=0), np.roll(edge, -1, axis=0) - edge
+    across = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    turn = np.abs(np.arctan2(across, (before * after).sum(axis=1)))
+    return np.asarray(edge[turn > np.radians(SHARP_DEGREES)])
 
 
 def _length_of(one: Stretch) -> float:

@@ -21,7 +21,7 @@ from grading.core.grade.grade import grade
 from grading.core.grade.pieces import DrawnDimension, draw_pieces
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
-from grading.core.printing.edition import PrintForm
+from grading.core.printing.edition import PrintForm, Units
 from tests.builders import sample
 from tests.catalogue.builders import SAMPLES
 from tests.catalogue.drawings.begun import begun
@@ -35,6 +35,9 @@ POINT_MM = 25.4 / 72
 
 
 STROKE = re.compile(r"M([\d.-]+) ([\d.-]+)(?:H([\d.-]+)|V([\d.-]+)|L([\d.-]+) ([\d.-]+))")
+
+
+GUIDE = re.compile(r"M([\d.-]+) ([\d.-]+)L([\d.-]+) ([\d.-]+)")
 
 
 def pictures_of(facts, graded, place, units, type_mm):
@@ -105,7 +108,10 @@ def test_every_length_of_one_size_touches_its_line_and_none_hides_another(name):
     for place, units, type_mm in ways:
         for frame, labels, disc, lines in pictures_of(facts, graded, place, units, type_mm):
             where = (frame.title, units, type_mm)
-            assert len([one for one in labels if one.text]) == len(lines), where
+            assert len(labels) == len(lines), where
+            # On the garment as worn a length stands only where nothing crosses it.
+            if not frame.title.startswith("The garment laid flat"):
+                assert all(one.text for one in labels), where
             boxes = list(boxes_of(labels, disc, type_mm))
             assert not any(overlap(*pair) for pair in combinations(boxes, 2)), where
             left, top, wide, high = (float(part) for part in frame.view_box.split())
@@ -116,6 +122,57 @@ def test_every_length_of_one_size_touches_its_line_and_none_hides_another(name):
             off = [apart_from(line, one.x, one.y) for line, one in zip(lines, labels, strict=True)]
             assert max(off) <= disc + 0.3, where
             assert not any(lie_together(*pair) for pair in combinations(lines, 2)), where
+
+
+def crosses(box, start, end):
+    """Whether a line passes through a box."""
+    points = start + (end - start) * np.linspace(0, 1, 200)[:, None]
+    return bool(((points > box[:2]) & (points < box[2:])).all(axis=1).any())
+
+
+def sides_of(path):
+    """The straight parts of closed paths."""
+    for one in path.split("M")[1:]:
+        spots = np.array(re.findall(r"([\d.-]+) ([\d.-]+)", one), dtype=float)
+        yield from zip(spots, np.roll(spots, -1, axis=0), strict=True)
+
+
+@pytest.mark.parametrize("name", [*SAMPLES, "drop-shoulder", "raglan", "set-in", "cuff-to-cuff", "waistcoat"])
+def test_nothing_that_is_drawn_crosses_a_length_of_the_garment(name):
+    pattern = read_pattern(sample(name) if name in SAMPLES else begun(name))
+    graded = grade(pattern)
+    facts = facts_of(pattern, graded)
+    last = len(pattern.sizes) - 1
+    ways: list[tuple[int, Units]] = [(0, "cm"), (last // 2 + 1, "cm"), (last, "cm"), (last, "both")]
+    for place, units in ways:
+        form = PrintForm(units=units, sizes=pattern.sizes[place])
+        picture = present(garment_picture(facts, graded, form, [place], type_mm=TYPE_MM, share=SHARE_OF_ONE))
+        where = (pattern.sizes[place], units)
+        paths = [one.edge for one in picture.layers] + [one.edge for one in picture.bands]
+        drawn = [side for path in paths for side in sides_of(path)]
+        drawn += [np.array(ends, dtype=float).reshape(2, 2) for ends in GUIDE.findall(picture.guides)]
+        lines = lines_of(picture.strokes)
+        told = [one for one in picture.marks if one.text]
+        assert 2 * len(told) >= len(lines), where
+        for mark in told:
+            _, box = boxes_of([mark], picture.disc_mm, TYPE_MM)
+            others = [line for at, line in enumerate(lines, 1) if at != mark.number]
+            assert not any(crosses(box, *ends) for ends in [*drawn, *others]), (*where, mark.number)
+
+
+def test_the_line_of_a_slanting_seam_runs_along_it():
+    # From cuff to cuff the sleeve is part of the back: its seam falls from the underarm to the wrist.
+    pattern = read_pattern(begun("cuff-to-cuff"))
+    graded = grade(pattern)
+    picture = present(garment_picture(facts_of(pattern, graded), graded, PrintForm(), [4], type_mm=TYPE_MM))
+    (number,) = [one.number for one in picture.key if one.label == "Sleeve seam"]
+    start, end = sorted(lines_of(picture.strokes)[number - 1].tolist())
+    back = sides_of(picture.layers[0].edge)
+    along = np.array(end) - start
+    sloping = [b - a for a, b in back if abs(b - a).min() > 1]
+    turned = [abs(side[0] * along[1] - side[1] * along[0]) for side in sloping]
+    assert min(turned) / (along @ along) < 0.01
+    assert abs(along[1]) > 1
 
 
 def test_lengths_on_drawings_are_large_enough_to_read():
