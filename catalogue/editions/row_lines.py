@@ -23,6 +23,8 @@ _COUNT_AFTER_ROWS = re.compile(
 _PARAGRAPH = re.compile(r"<p>(.*?)</p>", re.DOTALL)
 # A number with others in brackets behind it.
 _LIST = re.compile(r"[\d–] [(\[][\d–]")
+# What a line of rows is for: sizes, or the rows themselves.
+_LINE_HEAD = re.compile(r"[^:<>.]{1,32}:(?= )")
 _SENTENCE_END = re.compile(r"(?<=[.)]) (?=[A-Z])")
 
 
@@ -55,8 +57,8 @@ def lines_apart(step: SafeString) -> SafeString:
 
     >>> lines_apart(SafeString('<p>K 2 (3, 4).</p>'))
     '<p><span class="whole">K 2 (3, 4).</span></p>'
-    >>> lines_apart(SafeString('<p><span class="rows">S: a.<br>M: b.</span></p>'))
-    '<p><span class="rows"><span class="row">S: a.</span><span class="row">M: b.</span></span></p>'
+    >>> print(lines_apart(SafeString('<p><span class="rows">S: a.<br>b.</span></p>'))[22:])
+    <span class="row"><strong>S:</strong> a.</span><span class="row">b.</span></span></p>
     """
     return SafeString(_PARAGRAPH.sub(_in_boxes, _closed(step)))
 
@@ -81,8 +83,14 @@ def _in_boxes(found: re.Match[str], *, by_sentence: bool = False) -> str:
 
 def _rows(lines: str) -> str:
     """Rows, each line in a box."""
-    boxes = "".join(f'<span class="row">{line}</span>' for line in lines.split("<br>"))
+    boxes = "".join(f'<span class="row">{_headed(line)}</span>' for line in lines.split("<br>"))
     return f'<span class="rows">{boxes}</span>'
+
+
+def _headed(line: str) -> str:
+    """A line with its head in bold type."""
+    head = _LINE_HEAD.match(line)
+    return f"<strong>{head[0]}</strong>{line[head.end() :]}" if head else line
 
 
 def _words(html: str) -> str:

@@ -14,7 +14,9 @@ from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import Voice, as_sentence, by_size, listed, size_by_size
 from grading.core.tools.tools import (
+    CIRCULAR_ROUND,
     COMMON_LENGTHS,
+    SMALL_ROUND,
     ToolAdvice,
     ToolLengths,
     advise_for_rounds,
@@ -84,21 +86,37 @@ def tool_sentence(need: ToolNeed, voice: Voice, units: str = "cm") -> str:
     if voice.terms == "US" and named:
         imperial = units == "in" and voice.wording > FIRST_WORDING
         size = f"US {named} ({size})" if imperial else f"{size} (US {named})"
-    is_old = voice.wording <= WIDE_WORDING
-    tools = {place: [one.words(units, is_old=is_old) for one in need.advice[place]] for place in voice.places}
-    return as_sentence(f"{size}: {_told(tools, voice)}" if any(tools.values()) else f"{size} {kind}")
+    tools = {place: need.advice[place] for place in voice.places}
+    return as_sentence(f"{size}: {_told(tools, voice, units)}" if any(tools.values()) else f"{size} {kind}")
 
 
-def _told(tools: Mapping[int, Sequence[str]], voice: Voice) -> str:
+def _told(tools: Mapping[int, Sequence[ToolAdvice]], voice: Voice, units: str) -> str:
     """Say once what every size needs, then what only some need."""
     first, *others = tools.values()
     shared = [one for one in first if all(one in more for more in others)]
     rest = {place: [one for one in more if one not in shared] for place, more in tools.items()}
-    texts = {place: listed(more) for place, more in rest.items() if more}
+    texts = {place: _listed(more, voice, units) for place, more in rest.items() if more}
     if not shared:
         return size_by_size(texts, voice)
     also = [f"for {sizes} also {words}" for sizes, words in by_size(texts, voice) if words != DASH]
-    return "; ".join([listed(shared), *also])
+    return "; ".join([_listed(shared, voice, units), *also])
+
+
+def _listed(tools: Sequence[ToolAdvice], voice: Voice, units: str) -> str:
+    """Tools in one phrase; circular needles are told together, and a long loop takes one of these."""
+    is_old = voice.wording <= WIDE_WORDING
+    circulars = [one for one in tools if one.kind == CIRCULAR_ROUND]
+    if is_old or len(circulars) < 2:
+        return listed([one.words(units, is_old=is_old) for one in tools])
+    told = f"circular needles of {listed([one.length_words(units) for one in circulars])}"
+    others = [
+        f"double-pointed needles (or the {one.length_words(units)} circular needle for a long loop)"
+        if one.kind == SMALL_ROUND and any(one.length == other.length for other in circulars)
+        else one.words(units)
+        for one in tools
+        if one.kind != CIRCULAR_ROUND
+    ]
+    return f"{told}, and {listed(others)}" if others else told
 
 
 def _need(

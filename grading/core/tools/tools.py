@@ -93,9 +93,13 @@ class ToolAdvice:
 
     def words(self, units: str, *, is_old: bool = False) -> str:
         """Say it, with the length in the units of the edition (cm, in or both)."""
-        both = f"{self.length.cm} / {self.length.inches}"
         told = _OLD_WORDS.get(self.kind, _WORDS[self.kind]) if is_old else _WORDS[self.kind]
-        return told.format({"cm": self.length.cm, "in": self.length.inches}.get(units, both))
+        return told.format(self.length_words(units))
+
+    def length_words(self, units: str) -> str:
+        """Say its length alone."""
+        both = f"{self.length.cm} / {self.length.inches}"
+        return {"cm": self.length.cm, "in": self.length.inches}.get(units, both)
 
 
 def advise_for_row(

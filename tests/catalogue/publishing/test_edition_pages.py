@@ -59,7 +59,7 @@ def test_work_in_the_round_is_told_in_rounds():
         " ,", ","
     )  # each row number has its box
     assert (
-        "Work the increase round on every 2nd round from 2 to 34, then every 4th round from 38 to 62." in text
+        "work the increase round on every 2nd round from 2 to 34, then every 4th round from 38 to 62." in text
     )
     assert "on rows" not in text
 

@@ -48,8 +48,8 @@ def test_rounds_need_a_shorter_needle_and_double_points():
     # derived: 2XS has 176 sts = 80 cm round the body, 45.5 cm round the neck, 18.2 cm round the
     # wrist and 125.5 cm round the end of the yoke
     assert first == (
-        "4 mm: double-pointed needles (or a circular needle of 80 cm for a long loop), "
-        "a circular needle of 40 cm and a circular needle of 80 cm."
+        "4 mm: circular needles of 40 cm and 80 cm, "
+        "and double-pointed needles (or the 80 cm circular needle for a long loop)."
     )
 
 
@@ -78,7 +78,7 @@ def test_crochet_needs_a_hook_only(terms):
 def test_a_round_much_longer_than_a_short_needle_has_a_longer_one():
     pattern, found = needs("cinderfell_raglan")
     # derived: the hem of 2XS has 176 sts of rib = 73 cm, which crowd on 40 cm
-    assert "a circular needle of 60 cm" in said(pattern, found["rib"], kept=(0,), terms="UK")
+    assert "circular needles of 40 cm and 60 cm" in said(pattern, found["rib"], kept=(0,), terms="UK")
 
 
 def test_a_hat_whose_steps_are_all_rounds_is_worked_on_rounds_down_to_its_top():
