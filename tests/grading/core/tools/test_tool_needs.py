@@ -56,8 +56,8 @@ def test_rounds_need_a_shorter_needle_and_double_points():
 def test_the_sizes_of_a_garment_share_few_needles():
     pattern, found = needs("cinderfell_raglan")
     assert said(pattern, found["main"], terms="UK") == (
-        "4 mm: double-pointed needles (or a circular needle of 80 cm for a long loop), a circular needle of "
-        "40 cm and a circular needle of 80 cm; for 2X to 4X also a circular needle of 100 cm; "
+        "4 mm: circular needles of 40 cm and 80 cm, and double-pointed needles (or the 80 cm circular needle "
+        "for a long loop); for 2X to 4X also a circular needle of 100 cm; "
         "for 5X to 7X also a circular needle of 120 cm."
     )
     # derived: the last round of the yoke, 404 sts = 184 cm in 2X, is 2.3 times as long as 80 cm; as frozen
