@@ -39,6 +39,8 @@ from grading.core.grade.pieces import PieceDrawing
 # Round a label, in heights of the type.
 APART = 0.15
 EDGE_STEP_MM = 0.5
+# So short a length stands level on an upright line: an 8 that is read upwards looks like infinity.
+LEVEL_LETTERS = 1
 
 
 def meet(one: Box, other: Box, apart: float = 0.0) -> bool:
@@ -174,6 +176,8 @@ class _Layout:
         """A label whose disc has its middle on a line or on what would prolong it."""
         if span.way == ACROSS:
             return label_at(np.array([along, at]), text, self.type_mm, text_first=text_first)
+        if 0 < len(text) <= LEVEL_LETTERS:
+            return label_at(np.array([at, along]), text, self.type_mm, text_first=at < 0)
         return upright_at(np.array([at, along]), text, self.type_mm, text_first=text_first)
 
     def _is_free(self, box: Box, apart: float) -> bool:

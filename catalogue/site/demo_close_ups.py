@@ -17,6 +17,8 @@ WOOD = (176, 138, 94)
 # How far up a stitch of knitting its outer legs begin, as `demo_cloth` draws them.
 SLANT = 0.55
 ROUND_MM = 5.5
+# So much of what lies behind the work shows above a needle.
+ABOVE_MM = 1.5
 
 Places = NDArray[np.floating[Any]]
 Marked = Callable[[Places, Places], NDArray[np.bool_]]
@@ -26,7 +28,8 @@ Marked = Callable[[Places, Places], NDArray[np.bool_]]
 class CloseUp:
     """What a close-up shows: so many stitches across, colours of marked stitches, and where a needle lies.
 
-    Marks say of each stitch and row, counted from the lower left corner, whether they are theirs.
+    Marks say of each stitch and row, counted from the left and from so many rows below the needle, whether
+    they are theirs; without a needle from the lower left corner.
     """
 
     across: float
@@ -42,7 +45,7 @@ def close_up(shown: CloseUp) -> Image.Image:
     mm = shown.across * STITCH_MM / WIDE
     x, y = np.meshgrid(
         (np.arange(WIDE, dtype=np.float32) + 0.5) * np.float32(mm),
-        (HIGH - np.arange(HIGH, dtype=np.float32) - 0.5) * np.float32(mm),
+        (HIGH - np.arange(HIGH, dtype=np.float32) - 0.5) * np.float32(mm) + np.float32(_lowest(shown, mm)),
     )
     cloth = Cloth(
         shown.craft, 1 / STITCH_MM, 1 / ROW_MM, ((shown.colour, 1),), rib_mm=1e4 if shown.is_rib else 0.0
@@ -58,6 +61,13 @@ def close_up(shown: CloseUp) -> Image.Image:
     if shown.needle_row is not None:
         painted = _with_needle(painted, stitch, y, shown.needle_row * ROW_MM)
     return Image.fromarray(np.clip(painted, 0, 255).astype(np.uint8))
+
+
+def _lowest(shown: CloseUp, mm: float) -> float:
+    """Where a picture begins, in mm of cloth: with a needle so low that this lies at its upper edge."""
+    if shown.needle_row is None:
+        return 0.0
+    return shown.needle_row * ROW_MM + ROUND_MM / 2 + ABOVE_MM - HIGH * mm
 
 
 def _with_needle(painted: Places, stitch: Places, y: Places, at_mm: float) -> Places:

@@ -121,10 +121,11 @@ MAKE_RIGHT = (
     "Knit it through the front loop: it leans to the right."
 )
 # Name, abbreviation, method, and rows for a chart of six stitches: the raglan line, its marker in the middle.
+# Chart and picture show both increases, so they stand after both.
 STITCHES: dict[str, tuple[tuple[str, str, str, list[str]], ...]] = {
     "cinderfell-raglan": (
-        ("Make 1 left", "m1l", MAKE_LEFT, ["*K2, m1r, k2, m1l, k2; repeat from * to the end."]),
-        ("Make 1 right", "m1r", MAKE_RIGHT, []),
+        ("Make 1 left", "m1l", MAKE_LEFT, []),
+        ("Make 1 right", "m1r", MAKE_RIGHT, ["*K2, m1r, k2, m1l, k2; repeat from * to the end."]),
     ),
 }
 

@@ -80,21 +80,18 @@ LOOKS = {
         otherwise="The bands at hem and cuffs are not drawn.",
     ),
     "plovermire_hat": PictureStyle(
-        "a golden-yellow hat with a ribbed brim", (("#c9a24a", 1),), shape="hat", rib_mm=60
+        "a golden-yellow hat with a ribbed brim",
+        (("#c9a24a", 1),),
+        shape="hat",
+        rib_mm=60,
+        otherwise="The stranded band is not drawn.",
     ),
     "otterhowe_mittens": PictureStyle(
         "a pair of plum mittens with thumb gussets", (("#7a3b47", 1),), shape="mittens", rib_mm=45
     ),
     "ternstrand_shawl": PictureStyle(
-        "a triangle shawl in garter stitch, in a yarn that goes slowly from sand to dark green",
-        (
-            ("#d9cfb4", 16),
-            ("#bfc4ac", 16),
-            ("#a2b5a4", 18),
-            ("#86a59b", 20),
-            ("#6d918b", 22),
-            ("#56797a", 90),
-        ),
+        "a grey-green triangle shawl in garter stitch",
+        (("#86a59b", 1),),
         shape="shawl",
         runs="v",
         is_garter=True,

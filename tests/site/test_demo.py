@@ -182,6 +182,8 @@ def check_helps():
     assert many == {"cinderfell-raglan": [2, 2], "plovermire-hat": [2]}
     stitches = told["cinderfell-raglan"]["pattern"]["special_stitches"]
     assert [one["short"] for one in stitches] == ["m1l", "m1r"]
+    # The chart that shows both stands after both.
+    assert ["rows" in one for one in stitches] == [False, True]
     asked = asked_help(Help.objects.get(name="short_rows_with_a_double_stitch"))
     assert (asked.stuck, asked.testers) == (4, 20)
 

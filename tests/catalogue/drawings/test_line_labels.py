@@ -208,3 +208,13 @@ def test_what_lies_within_an_edge():
     assert is_inside((2, 5), edge)
     assert not is_inside((5, 8), edge)
     assert not is_inside((12, 5), edge)
+
+
+def test_a_single_figure_is_never_read_upwards():
+    # The neck of the front is 8 cm deep in all sizes: lying down, the 8 would be an infinity.
+    pattern = read_pattern(begun("cuff-to-cuff"))
+    graded = grade(pattern)
+    front = schematics(facts_of(pattern, graded), graded, PrintForm(), range(len(pattern.sizes)))[1]
+    (alone,) = [one for one in front.piece.labels if one.text]
+    assert (alone.text, alone.turn) == ("8", 0)
+    assert alone.text_y == alone.y
