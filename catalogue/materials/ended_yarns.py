@@ -67,8 +67,8 @@ def ended_words(yarn: Yarn, units: Units = "cm") -> str:
         return f"{yarn.name} is no longer made. Choose a yarn with the same gauge after a swatch."
     ball = print_ball(float(other.put_up_g), float(other.put_up_g * other.length_per_100g_m) / 100, units)
     return (
-        f"{yarn.name} is no longer made. Take {other.name} instead, the same length in all: {ball}. "
-        "Make a swatch first."
+        f"{yarn.name} is no longer made. Take {other.name} instead: {ball}. "
+        "You need the same length in all. Make a swatch first."
     )
 
 

@@ -100,7 +100,7 @@ def check_selling():
     assert (asked.gain.before, asked.gain.since) == (3, 1)
     page = Client().get(reverse("pattern_page", args=[pullover.slug])).content.decode()
     assert "https://market.larkmoss.example/brackenmere-pullover" in page
-    assert "Take Larkmoss Wendlebury instead, the same length in all: 50 g = 103 m (112 yd)." in page
+    assert "Take Larkmoss Wendlebury instead: 50 g = 103 m (112 yd). You need the same length in all." in page
 
 
 def check_stages():

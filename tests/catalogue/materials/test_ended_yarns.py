@@ -60,7 +60,7 @@ def test_length_stays_and_weight_follows(client):
     pattern = make_pattern()
     use(pattern, yarn)
     answer = words(end(client, yarn, ended_on="2026-03-02", substitute=other.pk))
-    says = "Take Larkmoss Orrendale instead, the same length in all: 50 g = 100 m (109 yd)."
+    says = "Take Larkmoss Orrendale instead: 50 g = 100 m (109 yd). You need the same length in all."
     assert says in answer
     weights = [
         one for need in YarnNeed.objects.filter(sheet=pattern.sheet, colour="A") for one in need.weight_g
@@ -99,7 +99,7 @@ def test_makers_read_it_on_the_page_of_a_pattern_that_names_the_yarn(client):
     Yarn.objects.filter(name="Larkmoss Orrendale").update(length_per_100g_m=205)
     for name in ("needs", "pattern_page"):
         page = words(client.get(reverse(name, args=[pattern.slug])))
-        assert "the same length in all: 50 g = 103 m (112 yd). Make a swatch first." in page
+        assert "50 g = 103 m (112 yd). You need the same length in all. Make a swatch first." in page
         assert "102 m" not in page
     Yarn.objects.update(ended_on=None)
     assert "no longer made" not in words(client.get(reverse("pattern_page", args=[pattern.slug])))
