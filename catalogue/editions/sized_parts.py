@@ -75,10 +75,12 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
     is_wide = facts.pattern.wording <= WIDE_WORDING
     is_of_one = source.is_for_one and not is_wide
     is_close = is_of_one and source.type_mm == TYPE_MM
+    room_of_whole = share
     if not is_wide:
         usual, large = (SHARE_OF_ONE, LARGE_OF_ONE) if is_of_one else (SHARE_OF_ALL, LARGE_OF_ALL)
         share *= usual if source.type_mm == TYPE_MM else large
-    whole = whole_picture(*of, type_mm=source.type_mm, share=share)
+    # What lies flat stands beside its list, and alone: it needs no less room in one size.
+    whole = whole_picture(*of, type_mm=source.type_mm, share=room_of_whole if is_close else share)
     shown = whole.pieces if whole else frozenset()
     pieces = tuple(piece for piece in facts.pattern.pieces if is_wide or piece.name not in shown)
     others = replace(facts, pattern=replace(facts.pattern, pieces=pieces))

@@ -66,3 +66,17 @@ def test_nobody_is_asked_to_choose_where_a_pattern_has_one_size():
         page = " ".join(render_to_string("catalogue/pdf/edition.html", told).split())
         assert "This pattern has one size: every number is for it." in page
         assert not re.findall(r"[Cc]hoose (?:the|your) size|[Aa]ll sizes|Sizes|Mark your size", page)
+
+
+def test_mittens_are_drawn_as_large_in_one_size_as_in_all():
+    make_studio()
+    key, table = next(one for one in CASES if one[0] == "mittens")
+    document, _ = begun(key, table)
+    record = make_record(load_pattern(document={**document, "title": "Pair"}, by=None))
+    home, graded = home_choices(record), graded_as_frozen(record)
+    sizes = record["results"]["sizes"]
+    scales = {
+        which: edition_context(record=record, graded=graded, choices={**home, "sizes": which})["whole"].scale
+        for which in (home["sizes"], sizes[len(sizes) // 2])
+    }
+    assert set(scales.values()) == {"1 : 5"}
