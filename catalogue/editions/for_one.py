@@ -13,7 +13,11 @@ from grading.core.printing.size_rows import PageTable
 def with_boxes(sections: Sequence[PrintedSection], wording: int) -> list[PrintedSection]:
     """Sections whose rows have boxes to tick; up to the second wording a step's stood below its label."""
     line = FIRST_WORDS if wording <= WIDE_WORDING else FIRST_LINE
-    return [replace(one, steps=tuple(ticked(step, line) for step in one.steps)) for one in sections]
+    is_new = wording > WIDE_WORDING
+    return [
+        replace(one, steps=tuple(ticked(step, line, has_strips=is_new) for step in one.steps))
+        for one in sections
+    ]
 
 
 def measures_of_one(tables: Sequence[PageTable]) -> list[dict[str, Any]]:

@@ -14,6 +14,11 @@ MOST_BOXES = 12
 
 _ROWS = re.compile(r'<span class="rows">(.*?)</span>', re.DOTALL)
 _LISTED = re.compile(r"\b(?:rows|rounds) (?:\d+, )+\d+(?:,? and \d+)?\b")
+# The rows of a long run and, where it leads on to one or two rows more, these.
+_RUN = re.compile(r"\bevery (?:(\d+)(?:st|nd|rd|th) )?(?:row|round) from (\d+) to (\d+)\b([,.;]?)")
+_AFTER_RUN = re.compile(r"(?<=, then )(?:rows?|rounds?) \d+(?: and \d+)?(?=[,.;)]| \(|</)")
+# A run of more rows than these has no strip of boxes; in a strip so many boxes stand close together.
+MOST_IN_STRIP, STRIP_GROUP = 100, 10
 _NUMBER = re.compile(r"\d+")
 _LINE_HEAD = re.compile(r"(?:Row|Round)s? ((?:\d+(?:, | and | to | through )?)+):")
 # Rows that lie between those that have boxes.
@@ -21,9 +26,14 @@ _BETWEEN = re.compile(r"Work (?:all other rows|rows? \d[^.]*) straight")
 _SPAN = re.compile(r"(\d+) (?:to|through) (\d+)")
 
 
-def ticked(step: SafeString, first: re.Pattern[str] = FIRST_LINE) -> SafeString:
-    """A printed step with a box, and one for every row that it tells; its words stay as they are."""
+def ticked(step: SafeString, first: re.Pattern[str] = FIRST_LINE, *, has_strips: bool = True) -> SafeString:
+    """A printed step with a box, and one for every row that it tells; its words stay as they are.
+
+    Since the third wording a long run of rows has a strip of boxes, and what follows it boxes as well.
+    """
     with_rows = _LISTED.sub(_boxed_numbers, _ROWS.sub(_ticked_lines, step))
+    if has_strips:
+        with_rows = _RUN.sub(_with_strip, _AFTER_RUN.sub(_boxed_numbers, with_rows))
     found = first.search(with_rows)
     at = found.end() if found else 0
     return SafeString(f"{with_rows[:at]}{STEP_BOX}{with_rows[at:]}")
@@ -32,6 +42,16 @@ def ticked(step: SafeString, first: re.Pattern[str] = FIRST_LINE) -> SafeString:
 def _boxed_numbers(found: re.Match[str]) -> str:
     """Numbers of rows, each in a box, with the mark that follows it: no line begins with a comma."""
     return _NUMBER.sub(lambda number: f'<span class="row-number">{number.group()}</span>', found.group())
+
+
+def _with_strip(found: re.Match[str]) -> str:
+    """A run of rows with a box for each of them behind its words."""
+    boxes = (int(found[3]) - int(found[2])) // int(found[1] or 1) + 1
+    if not 1 < boxes <= MOST_IN_STRIP:
+        return found[0]
+    groups = [min(STRIP_GROUP, boxes - at) for at in range(0, boxes, STRIP_GROUP)]
+    strip = " ".join(f'<span class="strip-boxes">{BOX * many}</span>' for many in groups)
+    return f"{found[0]} {strip}"
 
 
 def _ticked_lines(found: re.Match[str]) -> str:

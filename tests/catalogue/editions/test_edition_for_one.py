@@ -157,6 +157,17 @@ def test_each_number_of_a_list_of_rows_stands_in_a_box():
     assert strip_tags(ticked(step)) == strip_tags(step)
 
 
+def test_a_long_run_of_rows_has_a_box_for_each_and_what_follows_it_as_well():
+    words = "<p>Increase on every 2nd round from 2 to 56, then rounds 60 and 64. (9 sts)</p>"
+    made = ticked(SafeString(words))
+    # By hand: 2, 4 … 56 are 28 rounds.
+    assert made.count(BOX) == 28
+    assert re.findall(r'<span class="row-number">(\d+)</span>', made) == ["60", "64"]
+    assert " ".join(strip_tags(made).split()) == strip_tags(words)
+    assert ticked(SafeString(words), has_strips=False).count(BOX) == 0
+    assert ticked(SafeString("<p>Work every row from 1 to 900.</p>")).count(BOX) == 0
+
+
 def test_each_step_has_its_box_in_its_first_line():
     plain = SafeString("<p>Fasten off.</p><p>Block.</p>")
     assert ticked(plain) == f"<p>{STEP_BOX}Fasten off.</p><p>Block.</p>"
