@@ -147,11 +147,13 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
     bought, printed = what_to_buy(record, core, asked, units), asked_print(request, record)
     to_buy = with_substitutes(bought, core, record, units)
     colour = "color" if printed["terms"] == "US" else "colour"
+    is_chosen = request.GET.get("size", "") in core.sizes or len(core.sizes) == 1
+    about = f"{record['title']} {version.number}"
     return {
         "pattern": version.pattern,
         "version": version,
         "record": record,
-        "about": f"{record['title']} {version.number}, size {asked.size}",
+        "about": f"{about}, size {asked.size}" if is_chosen else about,
         "units": units,
         "unit_choices": UNITS,
         "asked": asked,
@@ -163,7 +165,7 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         ),
         "colours": shade_boxes(record, core, asked, bought),
         "to_buy": to_buy,
-        "is_chosen": request.GET.get("size", "") in core.sizes or len(core.sizes) == 1,
+        "is_chosen": is_chosen,
         "said": said,
         "back_query": urlencode({"units": units, **said}),
         "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
