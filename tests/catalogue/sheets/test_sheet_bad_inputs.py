@@ -214,9 +214,12 @@ def test_an_empty_cell_of_a_list_is_named(client, designer):
     data = typed(client, url, list__1="")
     answer = client.post(url, data)
     assert "Size M is empty" in answer.context["form"].errors["list__1"][0]
-    client.post(url, {**data, "leave_empty": "on"})
+    refused = client.post(url, {**data, "leave_empty": "on"})
+    assert "Size M: There is no number, and Back, step 2 needs it" in str(refused.context["form"].errors)
+    client.post(url, {**data, "leave_empty": "on", "keep_anyway": "on"})
     assert worked(pattern, "edge") == [4, None, 6]
-    assert not Finding.objects.filter(sheet=pattern.sheet, where="values.edge", weight="stop").exists()
+    stops = Finding.objects.filter(sheet=pattern.sheet, where="values.edge", weight="stop")
+    assert [stop.size for stop in stops] == ["M"]
 
 
 def test_markup_in_a_label_is_shown_as_it_is(client, designer):
