@@ -58,19 +58,18 @@ def _missing(written: WrittenPdf, context: dict[str, Any]) -> Iterator[str]:
     told = [row for part in context["told_of_one"] for row in part["rows"]]
     yield from (row["text"] for row in told if as_set(f"{row['label']} {row['text']}") not in words)
     tables: list[PageTable] = [*([] if told else context["measurement_tables"]), *context["yarn_tables"]]
-    rows = (pair for table in tables for pair in _row_lines(table))
-    yield from (line for line, told in rows if as_set(line) not in words and as_set(told) not in words)
+    yield from (line for line in _table_lines(tables) if as_set(line) not in words)
     steps = (step for section in sections for step in section.steps)
     # The number of a help in the margin is no part of its line; in large print it is.
     lines = (pair for step in steps for pair in _step_lines(step))
     yield from (bare for bare, whole in lines if as_set(bare) not in words and as_set(whole) not in words)
 
 
-def _row_lines(table: PageTable) -> Iterator[tuple[str, str]]:
-    """Every row of a table over sizes: its label and its numbers, and as one yarn is told."""
-    for row in table.rows:
-        texts = " ".join(row.texts)
-        yield f"{row.label} {texts}".rstrip(), f"{texts} of {row.label}"
+def _table_lines(tables: Sequence[PageTable]) -> Iterator[str]:
+    """Every row of the tables over sizes: its label and a number for each size."""
+    for table in tables:
+        for row in table.rows:
+            yield " ".join((row.label, *row.texts))
 
 
 def _step_lines(step: str) -> Iterator[tuple[str, str]]:

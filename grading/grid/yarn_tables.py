@@ -1,11 +1,12 @@
 """Yarn of every combination of options in one table: one combination in full, of the others what differs."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from grading.core.instructions.choice_words import choices_said
-from grading.grid.shown_numbers import NONE, figure, in_units, unit_of
+from grading.grid.shown_numbers import NONE, decimal_text, figure, in_units, unit_of
 from grading.sheets.differences import GradedJson
 from grading.sheets.documents import Document, entries_of
 
@@ -115,7 +116,9 @@ def _in_full(need: dict[str, Any], labels: Mapping[str, str], units: str) -> lis
 
 def _whole(number: float | None, kind: str, units: str) -> str:
     """An amount without decimals: an estimate knows none."""
-    return figure(None if number is None else in_units(number, kind, units), "area", "cm")
+    if number is None or math.isnan(number):
+        return NONE
+    return decimal_text(in_units(number, kind, units), 0)
 
 
 def _differing(base: dict[str, Any], need: dict[str, Any], labels: Mapping[str, str]) -> list[YarnRow]:

@@ -6,7 +6,7 @@ from typing import Any
 from grading.core.pattern.parts import label_of
 from grading.core.sizes.tables import RULES, Rule, SizeTable, TableMeasurement, number_of
 from grading.sheets.documents import Document
-from grading.sizes.tables import own_tables, published_tables
+from grading.sizes.tables import own_tables, published_tables, tidy
 
 SAME = 1e-6
 
@@ -60,14 +60,9 @@ def filled_from(source: SourceTable, document: Document, new: list[str]) -> Docu
         values = list(body[one.name]["values"])
         for at, size in enumerate(document["sizes"]):
             if size in new and size in source.table.sizes and values[at] is None:
-                values[at] = _tidy(number_of(one.entries[source.table.sizes.index(size)], source.rule))
+                values[at] = tidy(number_of(one.entries[source.table.sizes.index(size)], source.rule))
         body[one.name] = {**body[one.name], "values": values}
     return {**document, "body": body}
-
-
-def _tidy(number: float | None) -> float | None:
-    """A whole number without its point, as people type it."""
-    return int(number) if number is not None and float(number).is_integer() else number
 
 
 def still_lacking(document: Document, new: list[str]) -> list[str]:

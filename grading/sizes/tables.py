@@ -173,10 +173,10 @@ def _body_entry(
     kept = known["values"] if known and known["unit"] == table.unit else [None] * len(places)
     values = [kept[at] if place is None else numbers[place] for at, place in enumerate(places)]
     label = known["label"] if known else one.label
-    return {"label": label, "unit": table.unit, "values": [_tidy(number) for number in values]}
+    return {"label": label, "unit": table.unit, "values": [tidy(number) for number in values]}
 
 
-def _tidy(number: Any) -> Any:
+def tidy(number: Any) -> Any:
     """A whole number without its point, as people type it."""
     return int(number) if isinstance(number, float) and number.is_integer() else number
 
