@@ -112,7 +112,7 @@ def garment_picture(
     low, high = edges.min(axis=0), edges.max(axis=0)
     is_wide = facts.pattern.wording <= WIDE_WORDING
     share = max(share, min(1.0, type_mm / WHOLE_FROM_MM) if is_wide else LEAST_SHARE)
-    for scale in _scales(high - low, share * WIDEST_MM, share * HIGHEST_MM):
+    for scale in _scales(high - low, share * WIDEST_MM, share * HIGHEST_MM, is_wide=is_wide):
         ground = Ground(facts, graded, edition, kept, scale, type_mm)
         picture = _picture(ground, worn, Paper(float(low[0]), float(high[1]), scale))
         if is_wide or picture.frame.width_mm <= ACROSS_MM:
@@ -120,12 +120,11 @@ def garment_picture(
     return picture
 
 
-def _scales(extent: Points, wide_mm: float, high_mm: float) -> list[float]:
+def _scales(extent: Points, wide_mm: float, high_mm: float, *, is_wide: bool) -> list[float]:
     """Round scales at which the garment fits, from the largest, and a few smaller ones for its labels."""
     needed = float(max(extent[0] / wide_mm, extent[1] / high_mm))
-    return [float(scale) for scale in SCALES if scale >= needed][:SMALLER_SCALES] or [
-        ceil(needed / 10) * 10.0
-    ]
+    found = [float(scale) for scale in SCALES if scale >= needed][:SMALLER_SCALES]
+    return found or [needed if is_wide else ceil(needed / 10) * 10.0]
 
 
 def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> GarmentPicture:

@@ -133,6 +133,10 @@ class _Layout:
     def add_slanting(self, span: Span) -> None:
         """A slanting line in the nearest lane where it and a level label that touches it are free."""
         text, middle = self.texts[span.number - 1], (self.width / 2, self.height / 2)
+        if span.start == span.end:  # it has no direction in which it could be moved
+            measure, (end, _) = slanting(span, middle, self.type_mm)
+            self._take(measure, label_at(np.array(end), text, self.type_mm), [], turned=False)
+            return
         for lane in count():
             measure, ends = slanting(span, middle, self.type_mm, lane + FIRST_LANE)
             start, end = np.array(ends)

@@ -255,7 +255,7 @@ def _sheet(
             for place in kept
             if (problem := of_lot[place].problem)
         ),
-        bands=draw_bands(drawn, inked, type_mm, is_wide=_is_apart(facts)),
+        bands=draw_bands(drawn, inked, type_mm, is_wide=facts.pattern.wording <= WIDE_WORDING),
         ends=tuple(
             _of_lots(group, facts, kept, partial(ends, noun=facts.row_noun, last=last_label(facts, voice)))
         ),

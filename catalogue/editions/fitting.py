@@ -88,6 +88,7 @@ _BEFORE_UNIT = re.compile(
 _SHORT_BRACKET = re.compile(r"(?<= )[(\[](?:[^\s,()\[\]<>&]{1,6}, ){1,4}[^\s,()\[\]<>&]{1,6}(?=[)\]])")
 _BEFORE_ROW_NUMBER = re.compile(r"\b([Rr](?:ow|ound)s?) (?=\d)")
 LONGEST_BRACKET = 24
+_WORDS = re.compile(r"(?:^|(?<=>))[^<]+")
 
 Fills = Sequence[float]
 Emptiness = tuple[int, int, float]
@@ -269,7 +270,12 @@ def kept_whole(html: str) -> str:
     >>> kept_whole("At row 1 (2 (3, 4, 5) [6, 7] sts").replace("\u00a0", "_")
     'At row_1 (2 (3,_4,_5) [6,_7] sts'
     """
-    return _BEFORE_ROW_NUMBER.sub("\\1\u00a0", _SHORT_BRACKET.sub(_unbroken, html))
+    return _WORDS.sub(_with_whole_parts, html)
+
+
+def _with_whole_parts(words: re.Match[str]) -> str:
+    """Words between tags; what stands within tags is not printed."""
+    return _BEFORE_ROW_NUMBER.sub("\\1\u00a0", _SHORT_BRACKET.sub(_unbroken, words[0]))
 
 
 def _unbroken(found: re.Match[str]) -> str:

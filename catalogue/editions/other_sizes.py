@@ -7,7 +7,9 @@ from catalogue.editions.sources import Source
 from grading.core.pattern.wordings import WIDE_WORDING
 
 _BETWEEN_SENTENCES = re.compile(r"(?<=[.!?])\s+(?=[A-Z])")
-_JOINED = re.compile(r",? (?:and|or|to) |, ")
+_JOINED = re.compile(r"(?:,? (?P<joint>and|or|to) |, )")
+# More sizes than the named ones may be meant.
+_MORE = re.compile(r" ?[-–—+]| (?:through|and|or|to|upwards?|onwards?)\b")
 
 
 def without_other_sizes(text: str, source: Source) -> str:
@@ -31,20 +33,28 @@ def _holds(sentence: str, every: Sequence[str], kept: Sequence[str]) -> bool:
 def sizes_at_start(sentence: str, sizes: Sequence[str]) -> list[str]:
     """The sizes that a sentence begins with; those between two that are joined by “to” are among them.
 
+    None where more may be meant than are named: “Sizes M and up”.
+
     >>> sizes_at_start("Size 2y closes with tape.", ["2y", "4y", "6y"])
     ['2y']
     >>> sizes_at_start("Sizes 4y to 8y have buttons.", ["2y", "4y", "6y", "8y"])
     ['4y', '6y', '8y']
     >>> sizes_at_start("Sizes run large.", ["2y", "4y"])
     []
+    >>> sizes_at_start("Sizes M and up have a zip.", ["S", "M", "L"])
+    []
+    >>> sizes_at_start("Size 0 to 3 months closes with tape.", ["0 to 3 months", "3 to 6 months"])
+    ['0 to 3 months']
     """
     label = "|".join(re.escape(size) for size in sorted(sizes, key=len, reverse=True))
-    found = re.match(rf"Sizes? ((?:{label})(?:(?:{_JOINED.pattern})(?:{label}))*)(?!\w)", sentence)
-    if found is None:
-        return []
-    first, *others = re.split(rf"({_JOINED.pattern})", found[1])
-    named = [first]
-    for joint, size in zip(others[::2], others[1::2], strict=True):
-        start = sizes.index(named[-1]) + 1 if joint.strip() == "to" else sizes.index(size)
+    found = re.match(rf"Sizes? ({label})(?!\w)", sentence)
+    named: list[str] = []
+    joint, at = "", 0
+    while found:
+        size, at = found[found.lastindex or 0], found.end()
+        start = sizes.index(named[-1]) + 1 if joint == "to" else sizes.index(size)
         named.extend(sizes[start : sizes.index(size) + 1])
-    return named
+        joined = re.compile(rf"{_JOINED.pattern}({label})(?!\w)").match(sentence, at)
+        joint = joined["joint"] or "" if joined else ""
+        found = joined
+    return [] if _MORE.match(sentence, at) else named

@@ -27,7 +27,7 @@ def balls_more(source: Source) -> list[str]:
     if piece is None or source.facts.pattern.wording <= WIDE_WORDING:
         return []
     return [
-        f"For the practice piece, buy {_number(max(more))} of {letter} more{_in_sizes(source, more)}."
+        f"For the practice piece, buy {_more_balls(max(more))} of {letter}{_in_sizes(source, more)}."
         for letter, more in _more(source, piece)
         if any(more)
     ]
@@ -41,8 +41,9 @@ def included_words(source: Source, piece: KeptPiece) -> str:
     return ENOUGH if len(more) == len(_weights(piece)) else NOT_INCLUDED
 
 
-def _number(balls: int) -> str:
-    return f"{balls} ball{'s' if balls > 1 else ''}"
+def _more_balls(count: int) -> str:
+    """As “1 more ball”."""
+    return f"{count} more ball{'s' if count > 1 else ''}"
 
 
 def _in_sizes(source: Source, more: Sequence[int]) -> str:
@@ -50,7 +51,7 @@ def _in_sizes(source: Source, more: Sequence[int]) -> str:
     sizes = [size for size, balls in zip(source.sizes, more, strict=True) if balls]
     if len(sizes) == len(source.sizes):
         return ""
-    return f" in size{'s' if len(sizes) > 1 else ''} {listed(sizes)}"
+    return f" for size{'s' if len(sizes) > 1 else ''} {listed(sizes)}"
 
 
 def _weights(piece: KeptPiece) -> dict[str, float]:
@@ -62,12 +63,16 @@ def _weights(piece: KeptPiece) -> dict[str, float]:
 
 
 def _more(source: Source, piece: KeptPiece) -> Iterator[tuple[str, list[int]]]:
-    """How many more balls each size needs at the most, of each colour that is sold in balls."""
+    """How many more balls each size needs at the most, of each colour that is sold in balls.
+
+    Colours whose yarn is no longer made are left out: the balls of another one are bought.
+    """
+    ended = {one["colour"] for one in source.record.get("substitutes", ())}
     chosen = dict(source.edition.chosen).items()
     needs = [one["colours"] for one in source.record["results"]["yarn"] if chosen <= one["options"].items()]
     put_ups = {one.colour: one.put_up_g for one in source.facts.pattern.yarns}
     for letter, weight in _weights(piece).items():
-        if put_up := put_ups.get(letter):
+        if (put_up := put_ups.get(letter)) and letter not in ended:
             yield letter, [_most(needs, letter, at, (weight, put_up)) for at in source.kept]
 
 

@@ -179,5 +179,5 @@ def _with_findings(row: GridRow, place: int, found: dict[str, list[dict[str, Any
     """The row with what was noticed in it, without its label, which stands there; what stops comes first."""
     spots = (f"{row.part}.{row.name}", f"{row.part}[{place}]")
     here = [one for spot in spots for one in found.get(spot, ())]
-    named = [{**one, "says": one["says"].replace(f"{row.label}: ", "", 1)} for one in here]
+    named = [{**one, "says": one["says"].removeprefix(f"{row.label}: ")} for one in here]
     return replace(row, findings=tuple(sorted(named, key=lambda one: one["weight"] != "stop")))

@@ -9,6 +9,7 @@ from grading.sheets.documents import Document
 from grading.sizes.tables import own_tables, published_tables, tidy
 
 SAME = 1e-6
+LEAST_SHARED = 2  # sizes: one that agrees may be chance
 
 
 @dataclass(frozen=True)
@@ -45,7 +46,7 @@ def _is_taken(one: TableMeasurement, table: SizeTable, rule: Rule, document: Doc
         (entry["values"][at], number_of(one.entries[table.sizes.index(document["sizes"][at])], rule))
         for at in shared
     ]
-    return bool(pairs) and all(_same(mine, theirs) for mine, theirs in pairs)
+    return len(pairs) >= LEAST_SHARED and all(_same(mine, theirs) for mine, theirs in pairs)
 
 
 def _same(one: float | None, other: float | None) -> bool:

@@ -1,6 +1,7 @@
 """Numbers that a size lacks where something is printed for it: a body measurement or an entry of a list."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,9 +13,16 @@ from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.calculation import Calculation
 from grading.core.sheet.findings import Finding, stop
 
-_STEP = "step "
 # What steps print: where it stands in words, the names that its numbers hang on, and for which sizes.
 PrintedNames = list[tuple[str, tuple[str, ...], tuple[int, ...]]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Use:
+    """Where a number is needed, in words: a step, or else a finished measurement."""
+
+    words: str
+    is_step: bool
 
 
 def printed_names(pattern: PatternFile) -> PrintedNames:
@@ -77,34 +85,34 @@ def missing_number_findings(
     if not _has_gaps(pattern):
         return
     body = {one.name for one in pattern.body}
-    by_root: dict[str, dict[int, list[str]]] = {}
-    for place, root, size in _lacking(pattern, made, printed):
+    by_root: dict[str, dict[int, dict[_Use, None]]] = {}
+    for use, root, size in _lacking(pattern, made, printed):
         # A table of finished measurements may have a dash of its own; one for want of a body is a gap.
-        if root in body or place.startswith(_STEP):
-            by_root.setdefault(root, {}).setdefault(size, []).append(place)
+        if root in body or use.is_step:
+            by_root.setdefault(root, {}).setdefault(size, {})[use] = None
     for root, uses in by_root.items():
         part, ends = (
             ("body", "enter it.") if root in body else ("values", "enter it, or say why there is none.")
         )
-        places = dict.fromkeys(place for size in sorted(uses) for place in uses[size])
         for size in sorted(uses):
-            says = f"There is no number, and {_listed(list(places))}: {ends}"
+            says = f"There is no number, and {_listed(list(uses[size]))}: {ends}"
             yield stop(f"{part}.{root}", says, pattern.sizes[size])
 
 
 def _lacking(
     pattern: PatternFile, made: Calculation, printed: PrintedNames
-) -> Iterator[tuple[str, str, int]]:
+) -> Iterator[tuple[_Use, str, int]]:
     """Return where something printed has no number, what is missing under it, and the size."""
     symbols, gaps = made.program.names.symbols, _Gaps(pattern, made)
     everywhere = tuple(range(len(pattern.sizes)))
-    needed = [(f"{_STEP}{place}", names, places) for place, names, places in printed]
-    needed += [(one.label, (one.name,), everywhere) for one in pattern.values if one.measured]
-    for place, names, places in needed:
+    needed = [(_Use(place, is_step=True), names, places) for place, names, places in printed]
+    measured = (one for one in pattern.values if one.measured)
+    needed += [(_Use(one.label, is_step=False), (one.name,), everywhere) for one in measured]
+    for use, names, places in needed:
         cells = [symbols[name].cell for name in names if name in symbols]
         for size in places:
             for root in dict.fromkeys(root for cell in cells for root in gaps.under(cell, size)):
-                yield place, root, size
+                yield use, root, size
 
 
 def _has_gaps(pattern: PatternFile) -> bool:
@@ -148,10 +156,10 @@ class _Gaps:
         return self.pattern.values[line].is_settled("missing", self.pattern.sizes[size])
 
 
-def _listed(uses: list[str]) -> str:
+def _listed(uses: list[_Use]) -> str:
     """Say what needs a number: how many steps, the first of them by its name, and how many measurements."""
-    steps = [one.removeprefix(_STEP) for one in uses if one.startswith(_STEP)]
-    measures = [one for one in uses if not one.startswith(_STEP)]
+    steps = [one.words for one in uses if one.is_step]
+    measures = [one.words for one in uses if not one.is_step]
     said = []
     if steps:
         said.append(steps[0] if len(steps) == 1 else f"{len(steps)} steps (first {steps[0]})")

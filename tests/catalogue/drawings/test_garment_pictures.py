@@ -208,7 +208,7 @@ def test_the_key_of_letters_is_true_of_every_join(name):
     flat = [meets for edges in told.values() for meets in edges]
     assert ("Dark letter:" in words) == ("joined" in flat)
     assert ("Light letter:" in words) == ("worked" in flat)
-    assert "told in the list" not in words
+    assert "See the list for" not in words
 
 
 def test_a_letter_stands_on_every_edge_that_is_drawn_of_a_join():
@@ -230,7 +230,7 @@ def test_several_edges_that_meet_several_are_told_by_the_list_alone():
     joining = joining_picture(facts, graded, PrintForm(), range(9), type_mm=3)
     assert set(meetings(joining)["A"]) == {"listed"}
     words = render_to_string("catalogue/pdf/_joining.html", {"joining": joining, "wording": 3})
-    assert "How edges with A meet is told in the list." in " ".join(words.split())
+    assert "See the list for A." in " ".join(words.split())
 
 
 @pytest.mark.parametrize(

@@ -249,7 +249,7 @@ def test_yarn_of_the_piece_is_bought_where_the_balls_do_not_hold_it():
     short = [size for size, g in zip(sizes, weights, strict=True) if -g % 50 < piece_g]
     enough = next(size for size in sizes if size not in short)
     context = edition_context(record=record, graded=graded, choices=home)
-    said = f"For the practice piece, buy 1 ball of A more in sizes {', '.join(short[:-1])} and {short[-1]}."
+    said = f"For the practice piece, buy 1 more ball of A for sizes {', '.join(short[:-1])} and {short[-1]}."
     assert context["yarn_note"].endswith(said)
     assert context["practice_yarn"] == f"The amounts to buy do not include this yarn. {said}"
     of_one = edition_context(record=record, graded=graded, choices={**home, "sizes": enough})
