@@ -7,11 +7,10 @@ from crispy_forms.layout import Layout, Submit
 from django import forms
 from django.urls import reverse
 
-from grading.core.sizes.tables import SizeTable
 from grading.entries.facts_forms import CRAFTS, LONGEST_TITLE, TERMS, UNITS
 from grading.entries.single_lines import LineField
 from grading.sizes.sizes import label_problem, read_labels
-from grading.sizes.tables import is_unchecked, own_tables, published_tables, sizes_named, with_table
+from grading.sizes.tables import own_tables, published_tables, sizes_named, table_words, with_table
 
 LARGEST_FILE = 5 * 1024 * 1024
 
@@ -63,7 +62,7 @@ class NewPatternForm(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.tables = {**own_tables(), **published_tables()}
-        choices = [(key, _table_words(table)) for key, table in self.tables.items()]
+        choices = [(key, table_words(table)) for key, table in self.tables.items()]
         self.fields["table"].choices = [("", "none yet"), *choices]  # type: ignore[attr-defined]
         self.helper = FormHelper()
         self.helper.form_action = reverse("desk_new")
@@ -96,9 +95,3 @@ class NewPatternForm(forms.Form):
             return document
         names = [one.name for one in table.measurements]
         return with_table(document, table, "middle", list(self.cleaned_data["sizes"]), names)
-
-
-def _table_words(table: SizeTable) -> str:
-    """A table with its first and last size, and whether somebody still has to compare it."""
-    unchecked = ", not yet checked" if is_unchecked(table) else ""
-    return f"{table.name}: {table.sizes[0]} to {table.sizes[-1]}{unchecked}"

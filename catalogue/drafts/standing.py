@@ -38,6 +38,8 @@ class Standing:
     address: str = ""
     stopped: str = ""
     """Why it can't be published, and since when, where the list of findings does not keep it."""
+    is_designers: bool = False
+    """Whether nobody else may do it."""
 
 
 @dataclass(frozen=True)
@@ -163,7 +165,8 @@ def _on_its_way(pattern: Any, state: str) -> Standing:
     if pattern.is_released:
         return Standing(state, "", "versions")
     if pattern.is_in_test:
-        return Standing(state, *import_string(settings.IN_TEST_ACT)(pattern))
+        act, page, is_designers = import_string(settings.IN_TEST_ACT)(pattern)
+        return Standing(state, act, page, is_designers=is_designers)
     return Standing(state, PUBLISH_TEST, "versions")
 
 
@@ -181,7 +184,7 @@ def standing_for(standing: Standing, person: Person | AnonymousUser) -> Standing
 
     Who may not publish, or is not asked, reads the pattern instead.
     """
-    if standing.page == ANSWERS and not is_designer(person):
+    if (standing.page == ANSWERS or standing.is_designers) and not is_designer(person):
         return Standing(standing.state, READ, ANSWERS)
     if standing.act not in (PUBLISH_TEST, SEND_NOTICE) or may_publish(person):
         return standing

@@ -136,7 +136,7 @@ def account_of(
 def rows_read(made: Graded) -> tuple[int, int]:
     """How many of the rows could be read, and so checked, and how many there are."""
     lines = lines_of(made)
-    return sum(line.verdict != "unreadable" for line in lines), len(lines)
+    return sum(line.verdict != UNREADABLE for line in lines), len(lines)
 
 
 def stored_verdicts(made: Graded, section: int, step: int) -> list[str]:

@@ -5,14 +5,21 @@ import re
 from django.db import migrations, models
 
 MET = re.compile(r"^(Met again(?: in [^:]*)?): .*$", re.DOTALL)
-# Words are in quotation marks; the last of them may have been cut off.
-WORDS = re.compile(r", from (?:nothing|“[^”]*(?:”|$)) to (?:nothing|“[^”]*(?:”|$))")
+# What a change can be of, with what it was and became where both are a choice, a day or nothing.
+FIELDS = (
+    "what it says", "what it should say", "why", "sizes", "severity", "how it came to light", "found by",
+    "day to settle it by",
+)
+CHANGED = re.compile(
+    rf"(?:^Changed: |; )({'|'.join(FIELDS)})(, from [^“”;]+ to [^“”;]+?)?(?=; |\.?$|, from (?:nothing to )?“)"
+)
 
 
 def without_names(says):
     """What an event says, without who met a mistake and without words that were changed."""
     if says.startswith("Changed: ") and "“" in says:
-        return WORDS.sub("", says)
+        parts = [name + (became or "") for name, became in CHANGED.findall(says)]
+        return f"Changed: {'; '.join(parts)}." if parts else "Changed."
     return MET.sub(r"\1.", says)
 
 

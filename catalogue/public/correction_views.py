@@ -26,6 +26,7 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     units, size = asked_units(request, record), asked_size(request, record)
     followed = follow(errata_of_version(held), held.record, current.record, units, size)
     told = told_corrections(followed)
+    open_now = {one.erratum.pk for one in errata_of_version(current)}
     page = {
         "pattern": pattern,
         "title": record["title"],
@@ -39,7 +40,9 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "followed": followed,
         "corrections": told,
         "mended": [one for one in told if one.corrected_in],
-        "still_wrong": [one for one in told if not one.corrected_in],
+        "still_wrong": [
+            one for one in told if one.is_for_size and one.moving.applying.erratum.pk in open_now
+        ],
         "shops": open_shops(pattern),
         "changes": changes,
         "number_rows": printed_rows(changes.of_size(size), record, now, units) if changes else [],

@@ -66,7 +66,8 @@ def _targets(today: dt.date) -> list[Due]:
 def _errata(today: dt.date) -> list[Due]:
     """Errata that are to be settled by a day and are not."""
     rows = Erratum.objects.filter(state__in=("reported", "confirmed"), due_on__isnull=False)
-    found = list(rows.select_related("pattern", "found_in").order_by("due_on")[:MOST])
+    rows = rows.select_related("pattern", "found_in").defer("found_in__record")
+    found = list(rows.order_by("due_on")[:MOST])
     return [
         _due(
             one.due_on, f"Settle the erratum at {place}", one.pattern.title,

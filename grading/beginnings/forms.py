@@ -13,7 +13,7 @@ from grading.entries.facts_forms import LONGEST_TITLE, UNITS
 from grading.entries.layouts import columns_layout
 from grading.entries.single_lines import LineField
 from grading.sheets.documents import Document
-from grading.sizes.tables import is_unchecked, own_tables, published_tables, sizes_named
+from grading.sizes.tables import is_unchecked, own_tables, published_tables, sizes_named, table_words
 
 COMPARE = "Compare a table that is not yet checked with the published one before you grade."
 
@@ -95,7 +95,7 @@ class BeginningForm(forms.Form):
         first = next(iter(self.tables), "")
         super().__init__(data, initial={"home_units": units, "ease": construction.ease, "table": first})
         self._offer("fabric", [(key, _fabric_words(key)) for key in construction.fabrics])
-        self._offer("table", [(key, _table_words(table)) for key, table in self.tables.items()])
+        self._offer("table", [(key, table_words(table)) for key, table in self.tables.items()])
         self._offer(
             "ease",
             [
@@ -185,12 +185,6 @@ def _fabric_words(key: str) -> str:
     """A fabric with its craft."""
     fabric = fabrics()[key]
     return f"{fabric['craft'].capitalize()}: {fabric['label'].lower()}"
-
-
-def _table_words(table: SizeTable) -> str:
-    """A table with its sizes."""
-    unchecked = ", not yet checked" if is_unchecked(table) else ""
-    return f"{table.name}: {table.sizes[0]} to {table.sizes[-1]}, {len(table.sizes)} sizes{unchecked}"
 
 
 def _ease_words(word: str, ease: tuple[str, str], over: str) -> str:

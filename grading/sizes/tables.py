@@ -181,6 +181,12 @@ def tidy(number: Any) -> Any:
     return int(number) if isinstance(number, float) and number.is_integer() else number
 
 
+def table_words(table: SizeTable) -> str:
+    """A table with its sizes, and whether somebody still has to compare it."""
+    unchecked = ", not yet checked" if is_unchecked(table) else ""
+    return f"{table.name}: {table.sizes[0]} to {table.sizes[-1]}, {len(table.sizes)} sizes{unchecked}"
+
+
 def is_unchecked(table: SizeTable) -> bool:
     """Whether a table says of itself that nobody has held it against the published one."""
     return table.caution.startswith("Not yet checked")

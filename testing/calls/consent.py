@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from testing.asked.figures import call_figures
 from testing.calls.schedule import months_after
 from testing.models import Application, TestCall
 
@@ -46,7 +47,7 @@ def consent_text(call: TestCall, studio_name: str) -> str:
     kept = f"{call.keep_months} months after the end of the test on {written_day(call.finish_by)}, "
     if call.erase_on != months_after(call.finish_by, call.keep_months):
         kept = ""  # the dates were moved, and what others were told stands
-    is_for_child = call.pattern.header.get("wearer") in ("child", "baby")
+    is_for_child = call_figures(call).is_for_child
     body = "measurements of the child who will wear it" if is_for_child else "body measurements"
     may = "I am the child's parent or guardian, or write with their permission. " if is_for_child else ""
     return (

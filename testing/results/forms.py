@@ -206,7 +206,7 @@ class PhotoChangeForm(PhotoForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = question_helper("Save")
+        self.helper = question_helper("Send")
 
 
 class RemarkChangeForm(forms.Form):
@@ -216,7 +216,7 @@ class RemarkChangeForm(forms.Form):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.helper = question_helper("Save")
+        self.helper = question_helper("Send")
 
 
 class CountedForm(forms.Form):

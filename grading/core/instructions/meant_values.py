@@ -1,5 +1,6 @@
 """Which value of the sheet a number that was typed into a step may mean, and what is said about it."""
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -26,6 +27,7 @@ SURELY_A_LIST = 3  # two numbers, as in "20 (22)", may be two units or two choic
 TOLD = 0.2  # a value that the words speak of comes before one that is up to five times nearer
 # Half of what lengths are printed to: cm to the nearest half, inches to the nearest quarter.
 SAME_MM = {"cm": 2.5, "in": 25.4 / 8}
+_OF_ROWS = re.compile(r"\b(?:rows?|rounds?|rnds?)\s[\d\s,and]*$", re.IGNORECASE)  # “rows 1 (2, 3)”
 _COMMON_WORDS = {"stitches", "rows", "rounds", "target", "width", "length", "of", "the"}
 
 Numbers = NDArray[np.float64]
@@ -98,7 +100,7 @@ def point_at_numbers(facts: Facts, typed: TypedBySteps | None = None) -> list[Po
         Pointers at `sections[i].steps[j]` in order, at most 50 in one step: every number that
         `grading.core.instructions.typed_numbers` finds; a doubtful one only where a value is that number,
         or is a length of 10 cm or more that is less than a tenth off. A list of three numbers or more
-        that are not as many as the sizes stops a pattern.
+        that are not as many as the sizes stops a pattern, unless they are numbers of rows.
 
     Source: common practice.
     """
@@ -114,7 +116,8 @@ def point_at_numbers(facts: Facts, typed: TypedBySteps | None = None) -> list[Po
             weight: Weight = "warn"
             says = _says(one, values)
             if _is_off(one, len(pattern.sizes)):
-                says, weight = _says_off(one), "stop" if len(one.numbers) >= SURELY_A_LIST else "warn"
+                says = _says_off(one)
+                weight = "stop" if _is_surely_by_size(one, section.steps[j]) else "warn"
             found.append(Pointer(f"sections[{i}].steps[{j}]", *place, one, tuple(values), says, weight))
     return found
 
@@ -253,7 +256,12 @@ def _says(typed: NumberInStep, meant: Sequence[Meant]) -> str:
 
 def _is_off(typed: NumberInStep, sizes: int) -> bool:
     """Whether a list has another number of numbers than there are sizes, here or in all."""
-    return typed.is_list and len(typed.numbers) not in (len(typed.places), sizes)
+    return typed.is_list and bool(typed.places) and len(typed.numbers) not in (len(typed.places), sizes)
+
+
+def _is_surely_by_size(typed: NumberInStep, step: str) -> bool:
+    """Whether a list can be nothing else than one by size: of some numbers, and not those of rows."""
+    return len(typed.numbers) >= SURELY_A_LIST and not _OF_ROWS.search(step[: typed.offset])
 
 
 def _says_off(typed: NumberInStep) -> str:

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from grading.core.pattern.pattern import FabricEntry
-from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.practice import sheet as sheets
 from grading.core.practice import words
 from grading.core.practice.beginnings import foundation_wordings, stitch_of, straight_wordings, tool_words
@@ -15,7 +14,7 @@ from grading.core.practice.foundations import Foundation, foundation_of
 from grading.core.practice.overlays import bands_of, pick_up_over, stripes_over
 from grading.core.practice.search import WANTED, Course, Wanted, smallest_course
 from grading.core.practice.sheet import Names, Sheet, audited
-from grading.core.practice.stages import OLD_WHY, SOFT, WHY, Stage, mirror_form, section_in_rounds, stage_of
+from grading.core.practice.stages import SOFT, WHY, Stage, mirror_form, section_in_rounds, stage_of
 from grading.core.practice.techniques import FOUNDATION, Teaching, Technique, in_words, offered_techniques
 from grading.core.practice.words import Wording
 
@@ -218,10 +217,9 @@ class _Making:
     def _tell_losses(self, part: "_PartOf", stages: Sequence[Stage]) -> None:
         """Say what a part can't keep."""
         course, fabric = part.course, part.fabric
-        why = OLD_WHY if self.of.pattern.wording <= WIDE_WORDING else WHY
         losses = [*course.lost, *(loss for one in course.stages for loss in one.way.lost)]
         for key, says in sorted(losses, key=lambda loss: SOFT.index(loss[0])):
-            self.lost.append(f"{says.removesuffix('.')}; {why[key]}." if key in why else says)
+            self.lost.append(f"{says.removesuffix('.')}; {WHY[key]}." if key in WHY else says)
         for stage in stages:
             self.lost += self._lost_of_words(stage)
             own = self._fabric_of(stage)
@@ -378,7 +376,7 @@ class _Making:
         title = f"Edge: {in_words(technique.name)}"
         sheets.add_edge_yarn(self.sheet, technique, entry.fabric, title)
         along = "row ends of one side" if along_rows else "foundation edge"
-        along += f" of the {part.title.lower()}" if self.of.pattern.wording > WIDE_WORDING else ""
+        along += f" of the {part.title.lower()}"
         fabric = next((one for one in self.of.pattern.fabrics if one.name == entry.fabric), part.fabric)
         is_crochet = self.of.pattern.craft == "crochet" or "crochet" in fabric.label.lower()
         stitch = stitch_of(self.of, fabric).short if is_crochet else ""

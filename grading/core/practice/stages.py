@@ -41,8 +41,6 @@ WHY = {
     "foundation": "what is learned on it needs that many",
     "joints": "several techniques follow one another in one piece",
 }
-# Up to the second wording. Never to be changed: records are printed in it.
-OLD_WHY = WHY | {"plain rows": "fewer rows teach the same"}
 MOST_TIMES = 4  # shaping rows: more teach nothing new
 # A row of fewer stitches has no middle between its edges; a round of fewer is hard to close. Common practice.
 LEAST_STITCHES, LEAST_IN_ROUNDS, LEAST_LEFT = 4, 8, 2

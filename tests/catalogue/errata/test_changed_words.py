@@ -35,9 +35,20 @@ def test_choices_and_days_are_told_from_what_to_what():
         ("Met again: Ann Moss.", "Met again."),
         ("Met again in 1.0.", "Met again in 1.0."),
         (
-            "Changed: why, from nothing to “My; Ann”; due, from 3 May to then; found by, from “A” to “A Mo",
-            "Changed: why; due, from 3 May to then; found by",
+            (
+                "Changed: why, from nothing to “My; Ann”; day to settle it by, from nothing to 3 May 2026; "
+                "found by, from “A” to “A Mo"
+            ),
+            "Changed: why; day to settle it by, from nothing to 3 May 2026; found by.",
         ),
+        ("Changed: why, from “she wrote ”no” Ann” to “x”.", "Changed: why."),
+        ("Changed: why, from “A” to “she wrote “no” Ann Moss”.", "Changed: why."),
+        ("Changed: what it says, from “Ann; ann moss; wrote", "Changed: what it says."),
+        (
+            "Changed: severity, from cosmetic to wrong; why, from “Ann",
+            "Changed: severity, from cosmetic to wrong; why.",
+        ),
+        ("Changed: severity, from cosmetic to wrong.", "Changed: severity, from cosmetic to wrong."),
         ("Confirmed as a mistake: yes.", "Confirmed as a mistake: yes."),
     ],
 )
