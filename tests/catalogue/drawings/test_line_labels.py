@@ -218,3 +218,15 @@ def test_a_single_figure_is_never_read_upwards():
     (alone,) = [one for one in front.piece.labels if one.text]
     assert (alone.text, alone.turn) == ("8", 0)
     assert alone.text_y == alone.y
+
+
+def test_a_line_between_two_corners_on_one_spot_is_drawn_there():
+    document = sample("brackenmere_pullover")
+    back = document["pieces"][0]
+    back["outline"].append(back["outline"][-1])
+    last = len(back["outline"])
+    back["dimensions"].append({**back["dimensions"][0], "from": last - 1, "to": last})
+    pattern = read_pattern(document)
+    graded = grade(pattern)
+    drawn = schematics(facts_of(pattern, graded), graded, PrintForm(), [3])[0]
+    assert len(drawn.key) == len(back["dimensions"])

@@ -65,3 +65,12 @@ def test_an_edit_finds_what_grading_anew_finds():
     gap = read_pattern(vest(["Work {up_rows} rows."]))
     assert regrade(whole, gap).findings == grade(gap).findings
     assert any(one.where == "body.waist" for one in grade(gap).findings)
+
+
+def test_each_size_is_told_of_the_steps_that_are_its_own():
+    steps = ["::: only sizes=S\nSew on {ties} ties.\n:::", "::: only sizes=5X\nSew on {ties} ties.\n:::"]
+    why = "enter it, or say why there is none."
+    assert stops(vest(steps, ties=(None, 2, None))) == [
+        ("values.ties", "S", f"There is no number, and Back, step 1 needs it: {why}"),
+        ("values.ties", "5X", f"There is no number, and Back, step 2 needs it: {why}"),
+    ]

@@ -264,3 +264,11 @@ def test_a_finding_follows_the_sheet_when_only_numbers_change():
 
 def test_a_step_full_of_numbers_does_not_flood_the_list():
     assert len(pointers("Work 40 rows. " * 300)) == 50
+
+
+@pytest.mark.parametrize(
+    ("words", "weight"), [("Repeat rows 1 (2, 4, 5).", "warn"), ("Work 1 (2, 4, 5) sts.", "stop")]
+)
+def test_numbers_of_rows_are_no_list_by_size_for_sure(words, weight):
+    (pointer,) = pointers(words)
+    assert pointer.finding.weight == weight
