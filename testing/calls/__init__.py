@@ -1,4 +1,4 @@
 """Calls: opened, changed, closed; their dates and what people agree to.
 
-May import: mails, access, models.
+May import: mails, access, asked, models.
 """
