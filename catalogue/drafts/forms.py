@@ -56,7 +56,10 @@ class NewPatternForm(forms.Form):
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 4}),
         initial="S\nM\nL",
-        help_text="Smallest first, one a line. Of a size table you can write a span, such as: S to 2X",
+        help_text=(
+            "Smallest first, one a line or with commas. "
+            "Of a size table you can write a span, such as: S to 2X"
+        ),
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

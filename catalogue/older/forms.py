@@ -69,7 +69,10 @@ class OlderTextForm(forms.Form):
         required=False,
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="Smallest first, one a line. Leave it empty when the text says them: Sizes: S (M, L)",
+        help_text=(
+            "Smallest first, one a line or with commas. "
+            "Leave it empty when the text says them: Sizes: S (M, L)"
+        ),
     )
     text = forms.CharField(
         label="Text of the pattern",

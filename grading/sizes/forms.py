@@ -35,7 +35,10 @@ class SizesForm(forms.Form):
         label="Sizes",
         max_length=MOST_CHARACTERS,
         widget=forms.Textarea(attrs={"rows": 8, "spellcheck": "false"}),
-        help_text="Smallest first, one a line, or a row pasted from a spreadsheet. Such as: S, M, 2X, 0-3 m.",
+        help_text=(
+            "Smallest first, one a line or with commas, or a row pasted from a spreadsheet. "
+            "Such as: S, M, 2X, 0-3 m."
+        ),
     )
 
     groups = forms.CharField(

@@ -14,8 +14,11 @@ LONGEST_LABEL = 40
 
 
 def read_labels(text: str) -> list[str]:
-    """Read labels typed one a line, or pasted as a row of a spreadsheet."""
-    return [label.strip() for label in text.replace("\t", "\n").splitlines() if label.strip()]
+    """Read labels typed one a line, in one line with commas, or pasted as a row of a spreadsheet."""
+    lines = text.replace("\t", "\n").strip().splitlines()
+    if len(lines) == 1:
+        lines = lines[0].replace(";", ",").split(",")
+    return [label.strip() for label in lines if label.strip()]
 
 
 def label_problem(labels: list[str]) -> str | None:

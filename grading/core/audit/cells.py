@@ -149,6 +149,15 @@ class Beneath:
         """Remember how many chains a foundation row leaves out."""
         self.started = skipped
 
+    def behind(self, chains: int) -> "Beneath":
+        """The same places behind chains that were made at the start of the row, and are worked first."""
+        return Beneath((Cell(Kind.CHAIN, chains, True), *(self.cells or ())))
+
+    def chains_ahead(self) -> int:
+        """Chains that come next, before any other place."""
+        ahead = self.copy().rest()
+        return ahead[0].number if ahead and ahead[0].kind is Kind.CHAIN else 0
+
     def opposite(self) -> "Beneath":
         """The other side of a starting chain, from the last chain worked back to the second."""
         return Beneath((Cell(Kind.CHAIN, max(0, (self.total() or 0) - self.started - 1), True),))

@@ -45,6 +45,8 @@ def read_join(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     if cursor.words("to join"):
         cursor.attempt(lambda: cursor.phrase(words.JOIN_INTO) and _first_or_top(cursor, craft))
         return Idle()
+    if joined:
+        cursor.phrase(words.UNTWISTED)
     return Idle() if joined and cursor.clause_ended() else None
 
 

@@ -4,6 +4,9 @@ from grading.core.audit.cells import Beneath, Cell
 from grading.core.audit.item_kinds import (
     first_place,
     moves_to_space,
+    works_back_along,
+    works_each,
+    works_each_stitch,
     works_from_hook,
 )
 from grading.core.audit.row_states import UNKNOWN_BENEATH, UNKNOWN_SPACES, RowState, UnreadError
@@ -28,6 +31,9 @@ from grading.core.audit.tree import (
     Work,
 )
 
+TALLEST_TURNING = 4
+"""Chains that stand for the tallest stitch at the start of a row: 4 for a US treble (common practice)."""
+
 
 class ChainWorker(RowState):
     """Chains and slip stitches of a row."""
@@ -37,18 +43,31 @@ class ChainWorker(RowState):
         if after and isinstance(after[0], Idle) and after[0].ring:
             self.ring_chains = number
             return
-        if self.beneath.total() is None and not self.out and not self.ring and self._starts_work(after):
-            if chain.counts is not None or (self.beneath.lost and not works_from_hook(after)):
+        begins_row = not self.out and not self.taken and not self.ring
+        if self.beneath.total() is None and begins_row and self._starts_work(after):
+            if chain.counts is not None or self._goes_on_below(number, after):
                 raise UnreadError(UNKNOWN_BENEATH)
             self.starts = True
             self.beneath = Beneath((Cell(Kind.CHAIN, number, True),))
             if not any(_works(item) for item in after):
                 self._leave(number)
             return
+        if begins_row and self.beneath.total() is not None and works_back_along(after):
+            self.beneath = self.beneath.behind(number)
+            self.added += number
+            return
         if self.worked:
             self._chain_between(chain, after)
         else:
             self._turning_chain(chain, number)
+
+    def _goes_on_below(self, number: int, after: tuple[Item, ...]) -> bool:
+        """Whether a row goes on over stitches that are not known, and its chain is no foundation."""
+        if works_back_along(after):
+            return self.beneath.lost and works_each_stitch(after)
+        if self.beneath.lost and not works_from_hook(after):
+            return True
+        return number <= TALLEST_TURNING and works_each(after)
 
     def _starts_work(self, after: tuple[Item, ...]) -> bool:
         """Whether work begins with a chain: not before a ring, nor before stitches picked up."""

@@ -73,6 +73,26 @@ def works_from_hook(items: tuple[Item, ...]) -> bool:
     )
 
 
+def works_back_along(items: tuple[Item, ...]) -> bool:
+    """Whether the first work goes back along the chain that was just made, counted from the hook."""
+    works = [item for item in items if not isinstance(item, Idle | Turn)]
+    return bool(works) and isinstance(first_place(works[0]), FromHook)
+
+
+def works_each(items: tuple[Item, ...]) -> bool:
+    """Whether the first work goes over all that is there: in each stitch, or repeated to the end."""
+    works = [item for item in items if not isinstance(item, Idle | Turn)]
+    if not works:
+        return False
+    return isinstance(works[0], RepeatToEnd) or isinstance(first_place(works[0]), Each)
+
+
+def works_each_stitch(items: tuple[Item, ...]) -> bool:
+    """Whether something is worked in each stitch, not in each chain."""
+    places = [first_place(item) for item in items]
+    return any(isinstance(place, Each) and place.kind is Kind.STITCH for place in places)
+
+
 def is_turning_chain_work(after: tuple[Item, ...]) -> bool:
     """Whether the next thing is worked into the turning chain, which is the last stitch beneath."""
     following = next((item for item in after if not isinstance(item, Idle)), None)

@@ -62,6 +62,7 @@ class RowState:
         self.spaces_count = setting.spaces_count if row.spaces_count is None else row.spaces_count
         self.out: list[Cell] = []
         self.taken = self.unworked = self.spaces = 0
+        self.added = 0  # chains made at the start of the row, to be worked back along
         self.worked = self.slipped = self.on_first = self.floats = self.in_spaces = self.in_space = (
             self.ring
         ) = False

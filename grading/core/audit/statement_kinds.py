@@ -15,6 +15,8 @@ class Straight:
     """Whether it is said so of these rows alone, which may be a part of the piece."""
     above: str | None = None
     """What a total is counted from: a "marker", an "edge" or the "armhole"; None for the beginning."""
+    part: str | None = None
+    """The part whose rows a total counts, as "shoulder", where it is named."""
 
 
 @dataclass(frozen=True)

@@ -148,6 +148,8 @@ def work_straight(state: SizeState, statement: Straight) -> Audited | None:
     if rows is None:
         return unread("the number of rows has no value in this size")
     state.go_on_from_before()
+    if statement.part is not None and statement.part not in state.at[0].lower().split():
+        return _part_straight(state)
     if statement.above is not None:
         starts = {"marker": state.marked, "edge": state.edged, "armhole": state.armholed}
         below = starts[statement.above]
@@ -156,11 +158,7 @@ def work_straight(state: SizeState, statement: Straight) -> Audited | None:
             return unread("from which row these rows are counted is not known here")
         rows += below
     if statement.total and state.rows_worked is not None and rows < state.rows_worked:
-        worked = state.rows_worked
-        if not statement.in_all:
-            return disagrees(state.stitches(), f"says {rows} rows, {worked} are worked already")
-        state.rows_worked = None
-        return unread(f"{worked} rows are worked already: from which row {rows} are counted is not said")
+        return _fewer_rows(state, rows, state.rows_worked, in_all=statement.in_all)
     if statement.total:
         state.rows_worked = rows
     elif state.rows_worked is not None:
@@ -172,6 +170,21 @@ def work_straight(state: SizeState, statement: Straight) -> Audited | None:
     if stitches is None:
         return unread(UNKNOWN_BENEATH) if state.depends_on() else None
     return agrees(stitches)
+
+
+def _fewer_rows(state: SizeState, rows: int, worked: int, *, in_all: bool) -> Audited:
+    """More rows are worked already than there are said to be in the end."""
+    if not in_all:
+        return disagrees(state.stitches(), f"says {rows} rows, {worked} are worked already")
+    state.rows_worked = None
+    return unread(f"{worked} rows are worked already: from which row {rows} are counted is not said")
+
+
+def _part_straight(state: SizeState) -> Audited:
+    """Rows of a part within the section, as a shoulder: in which row it begins is not known."""
+    state.rows_worked = None
+    stitches = state.stitches()
+    return unread(UNKNOWN_BENEATH) if stitches is None else agrees(stitches)
 
 
 def _agree(state: SizeState, what: str, said: int | None, worked: int | None) -> Audited | None:

@@ -149,6 +149,9 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
         above = _above(cursor)
         cursor.phrase(words.IN_ALL)
         return Straight(number, total=True, above=above) if cursor.clause_ended() else None
+    part = cursor.attempt(lambda: _until_part_has(cursor))
+    if part is not None:
+        return Straight(part[1], total=True, part=part[0]) if cursor.clause_ended() else None
     from_below = cursor.sees("for")
     rows = for_rows(cursor)
     if rows is None:
@@ -163,9 +166,20 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     cursor.phrase(words.OVER_ALL)
     above = _above(cursor) if from_below else None
     cursor.phrase(words.ABOVE)
+    cursor.phrase(words.FOR_PART)
     if not cursor.clause_ended():
         return None
     return Straight(rows.rows, total=in_all or above is not None, in_all=in_all, above=above)
+
+
+def _until_part_has(cursor: Cursor) -> tuple[str, Number] | None:
+    """`Until the shoulder has {n} rows`: the part whose rows are counted, and how many."""
+    if not cursor.phrase(words.UNTIL_PART) or cursor.ended():
+        return None
+    part = cursor.tokens[cursor.place].text
+    cursor.place += 1
+    number = cursor.number() if cursor.word("has", "is") else None
+    return (part, number) if number is not None and cursor.phrase(words.ROWS) else None
 
 
 def _above(cursor: Cursor) -> str | None:

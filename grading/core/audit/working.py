@@ -126,7 +126,7 @@ class RowWorker(PlaceWorker):
         leaves = sum(cell.number for cell in self.out if cell.counted)
         total = self.beneath.total()
         left_over = None if self.starts or total is None else total - self.taken - self.unworked
-        takes = 0 if self.starts else self.taken
+        takes = 0 if self.starts else self.taken - self.added
         begins = self.starts and not any(
             isinstance(item, Work | Run | Repeat | RepeatToEnd | PickUp) for item in self.row.items
         )
@@ -223,7 +223,7 @@ class RowWorker(PlaceWorker):
             keep = 1
         elif keep == 0:
             keep = self._last_ones(after)
-        number = max(0, self._know_beneath() - keep)
+        number = self._places_to(place, keep)
         self.on_first = False
         if isinstance(work.what, Stitch) and work.what.takes != 1:
             if work.what.takes == 0:
@@ -236,6 +236,12 @@ class RowWorker(PlaceWorker):
             self.unworked += keep  # "to last 5 sts, turn"
             if self.setting.craft == "knitting":
                 self._leave(keep)  # they stay on the needle
+
+    def _places_to(self, place: Each, keep: int) -> int:
+        """How many places there are up to those kept, or how many chains of those just made."""
+        if place.kind is Kind.CHAIN and self.added:
+            return self.beneath.chains_ahead()
+        return max(0, self._know_beneath() - keep)
 
     def _last_ones(self, after: tuple[Item, ...]) -> int:
         """`sc in each st around, 2 sc in last st`: the last ones are those that follow."""

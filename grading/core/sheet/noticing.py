@@ -122,14 +122,22 @@ def _troubles(made: Calculation) -> Iterator[Noticed]:
 
 
 def _below_zero(pattern: PatternFile, made: Calculation) -> Iterator[Noticed]:
-    """Stitches, rows or counts below zero."""
-    lines = [i for i, value in enumerate(pattern.values) if value.kind in COUNT_KINDS]
+    """Stitches, rows or counts below zero; so many fewer, to be spread over a row, may be."""
+    fewer = _changes(pattern)
+    lines = [
+        i for i, value in enumerate(pattern.values) if value.kind in COUNT_KINDS and value.name not in fewer
+    ]
     worked = made.both[lines, 0]
     for row, line, size in _where(worked < -TOLERANCE, lines):
         kind = pattern.values[line].kind
         yield Noticed(
             line, size, "stop", f"There cannot be {worked[row, size]:g} {_counted(kind)}: it is below 0."
         )
+
+
+def _changes(pattern: PatternFile) -> frozenset[str]:
+    """The lines that say how many stitches a row is given or loses; a minus means fewer."""
+    return frozenset(spread.change for spread in pattern.spreads if isinstance(spread.change, str))
 
 
 def _counted(kind: str) -> str:
@@ -157,6 +165,8 @@ def _shrinking(pattern: PatternFile, made: Calculation, *, excused: bool = False
     before = _last_known(worked)
     for row, line, size in _where(before - worked >= LEAST_SHRINK - TOLERANCE, lines):
         value = pattern.values[line]
+        if worked[row, size] < 0 and value.name in _changes(pattern):
+            continue
         if _is_excused(value, "may_shrink", pattern.sizes[size]) is not excused:
             continue
         small, large = _printed(pattern, value, worked[row, size], before[row, size])

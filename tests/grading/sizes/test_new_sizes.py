@@ -4,6 +4,7 @@ import pytest
 
 from grading.core.sizes.tables import number_of
 from grading.sizes.forms import SizesForm
+from grading.sizes.sizes import read_labels
 from grading.sizes.tables import published_tables, with_table
 
 pytestmark = pytest.mark.django_db
@@ -53,3 +54,14 @@ def test_a_pattern_with_other_numbers_is_offered_no_table():
     for entry in document["body"].values():
         entry["values"] = [number + 0.1 for number in entry["values"]]
     assert "from_table" not in SizesForm(document=document, revision=0).fields
+
+
+@pytest.mark.parametrize(
+    "typed", ["S, M, 2X", "S,M,2X,", "S; M; 2X", "S\nM\n2X\n", "\nS, M, 2X\n", "S\tM\t2X"]
+)
+def test_sizes_are_typed_one_a_line_or_with_commas(typed):
+    assert read_labels(typed) == ["S", "M", "2X"]
+
+
+def test_in_several_lines_a_comma_belongs_to_its_label():
+    assert read_labels("S, short\nS, long") == ["S, short", "S, long"]

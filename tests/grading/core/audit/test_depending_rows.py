@@ -9,10 +9,10 @@ from grading.core.pattern.file import read_pattern
 from tests.grading.core.sheets import pattern_file
 
 
-def audited(*steps, after=()):
+def audited(*steps, after=(), craft="knitting"):
     sections = [{"title": "Border", "steps": list(steps)}]
     sections += [{"title": "Finishing", "steps": list(after)}] if after else []
-    pattern = read_pattern(pattern_file(sizes=["M"], sections=sections))
+    pattern = read_pattern(pattern_file(sizes=["M"], craft=craft, sections=sections))
     return audit_pattern(facts_of(pattern, grade(pattern)))
 
 
@@ -58,3 +58,26 @@ def test_the_words_that_cannot_be_read_say_so_themselves():
 def test_a_described_row_says_what_it_changes_and_is_not_worked(row, change):
     line = audited("Cast on 40 sts.", row)[-1]
     assert (line.verdict, line.sizes[0].change, line.sizes[0].stitches) == ("agrees", change, 40)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "Round 1: ch 1, 1 sc in each ch, join.",
+        "Row 5: ch 1, 1 sc in each st, turn.",
+        "Row 5: ch 1, *1 sc in next st, ch 1, skip next st; repeat from * to end, turn.",
+        "Last row: ch 6, turn, 1 sc in 2nd ch from hook and in each ch, 1 sc in each st to the end, turn.",
+    ],
+)
+def test_the_chain_of_a_row_over_stitches_that_are_not_known_is_no_foundation(row):
+    line = audited("Ch 40.", UNREAD, row, craft="crochet")[-1]
+    assert (line.verdict, line.sizes[0].stitches) == ("unreadable", None)
+    assert line.sizes[0].audited.depends_on == ("Border", 2)
+
+
+def test_a_section_whose_first_round_begins_with_a_chain_goes_on_with_the_stitches_before():
+    steps = ("Ch 40, join with sl st to form a ring.", "Round 1: ch 1, 1 sc in each ch, join. (40 sts)")
+    after = ["Round 1: ch 1, 1 sc in each st, join. (40 sts)", "Round 2: ch 1, 1 sc in each st. (41 sts)"]
+    lines = audited(*steps, after=after, craft="crochet")
+    assert [line.verdict for line in lines] == ["agrees", "agrees", "agrees", "disagrees"]
+    assert lines[-1].sizes[0].audited.says == "says 41, worked 40"

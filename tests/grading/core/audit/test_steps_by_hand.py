@@ -251,3 +251,32 @@ def test_what_the_product_shows_as_an_example_of_rows_is_read():
     assert {"step.html", "instructions.html"} <= {name for name, _, _ in shown}
     for name, words, rows in shown:
         assert statement_of(words, "knitting")[0] == (Straight(rows),), (name, words)
+
+
+ADDED = "Row 2: ch 9, turn, 1 hdc in 2nd ch from hook and in each ch, "
+
+
+@pytest.mark.parametrize(
+    ("steps", "verdict", "stitches", "says"),
+    [
+        ([ADDED + "1 hdc in each st to the end. (48 sts)"], "agrees", 48, ""),  # 9 - 1 + 40
+        ([ADDED + "1 hdc in each st to the last 2 sts, hdc2tog. (47 sts)"], "agrees", 47, ""),
+        ([ADDED + "1 hdc in each st to the end. (8 sts more)"], "agrees", 48, ""),
+        ([ADDED + "1 hdc in each st to the end. (49 sts)"], "disagrees", 48, "says 49, worked 48"),
+        (["Work straight until the shoulder has 6 rows.", "Work 4 rows straight for the other shoulder. (40 sts)"], "agrees", 40, ""),
+        (["Work 9 rows straight.", "Work straight until the shoulder has 6 rows. (40 sts)"], "agrees", 40, ""),
+    ],
+)  # fmt: skip
+def test_chains_at_the_start_of_a_row_are_worked_back_along_and_parts_have_rows_of_their_own(
+    steps, verdict, stitches, says
+):
+    foundation = ("Ch 41.", "Row 1: 1 hdc in 2nd ch from hook and in each ch, turn. (40 sts)")
+    assert last(*foundation, *steps, craft="crochet") == (verdict, stitches, says)
+
+
+@pytest.mark.parametrize(
+    "joined", ["join without twisting", "join with sl st without a twist", "join with sl st to form a ring"]
+)
+def test_a_chain_is_joined_to_a_ring_however_it_is_said(joined):
+    steps = (f"Ch 40, {joined}.", "Round 1: ch 1, 1 sc in each ch, join. (40 sts)")
+    assert last(*steps, craft="crochet") == ("agrees", 40, "")

@@ -21,6 +21,14 @@ def test_counts_below_zero_stop_and_blank_nothing():
     assert worked(of, "b") == [-1, -1, -1]
 
 
+def test_stitches_to_be_taken_in_evenly_over_a_row_have_a_minus_and_may_be_more_in_larger_sizes():
+    spread = {"name": "waist", "change": "fewer", "in": 60}
+    of = graded(value("fewer", kind="stitches", list=[-4, -6, -8]), spreads=[spread])
+    assert of.findings == ()
+    less = graded(value("fewer", kind="stitches", list=[8, 6, 4]), spreads=[spread])
+    assert [size for size, _, _ in found(less, "values.fewer")] == ["M", "L"]
+
+
 def test_a_list_entry_off_its_own_rounding_warns():
     of = graded(value("a", kind="stitches", list=[4, 5, None], round={"to": "up", "multiple": 4}))
     ((size, weight, says),) = found(of, "values.a")
