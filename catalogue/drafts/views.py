@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils.module_loading import import_string
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.drafts.at_a_glance import glance_facts
 from catalogue.drafts.beginning_views import stored_slug
 from catalogue.drafts.documents import document_text
 from catalogue.drafts.drafts import open_draft
@@ -118,6 +119,10 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
     )
     document, reader = draft.document, person_of(request) if is_editor(request.user) else None
     editing = import_string(settings.EDITORS_WORK)([draft.pattern], reader)
+    # As on the desk: who is let in to some patterns alone has nothing to do with their testers.
+    people = (
+        {} if is_pattern_editor(request.user) else import_string(settings.PEOPLE_WAITING)([draft.pattern])
+    )
     context = {
         "pattern": draft.pattern,
         "tab": "",
@@ -134,6 +139,7 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
             key: document.get(key, "")
             for key in ("summary", "skill", "construction", "craft", "home_units", "home_terms", "wearer")
         },
+        "glance": glance_facts(draft, [one.says for found in people.values() for one in found]),
         "hazards": document.get("hazards", []),
         "sizes": document["sizes"],
         "size_groups": document.get("size_groups", []),

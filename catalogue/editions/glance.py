@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from catalogue.editions.size_choice import SizePair, ease_words, length_range
+from catalogue.editions.size_choice import SizePair, ease_words
 from catalogue.editions.tool_sizes import asked_tools, asks_smaller
 from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import FabricEntry, YarnEntry
 from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.edition import PrintForm
+from grading.core.printing.measures import length_range
 from grading.core.tools.tools import us_size
 from grading.core.yarn.lengths import weights_of_length
 from grading.core.yarn.weights import YARN_WEIGHTS, YarnWeight

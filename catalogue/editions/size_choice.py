@@ -1,28 +1,17 @@
 """Which size to choose: the body measurement and the finished one that go together, and the ease between."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import isfinite, nan
 from typing import Literal
 
 from grading.core.instructions.facts import Facts
+from grading.core.pattern.girths import GIRTHS, girth_pair, names_girth
 from grading.core.pattern.pattern import BodyEntry, ValueEntry
 from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.measures import lists_in
+from grading.core.printing.measures import length_range
 from grading.core.printing.numbers import MM_PER_CM, MM_PER_INCH, half_up
-
-# Words that name the same girth in a body measurement and in a finished one; the first pair counts.
-_GIRTHS = (
-    (("bust", "chest"), ("bust", "chest")),
-    (("head",), ("hat", "head", "brim", "crown")),
-    (("hand", "palm"), ("hand", "palm", "mitten")),
-    (("foot",), ("foot", "sock")),
-    (("hip",), ("hip",)),
-    (("waist",), ("waist",)),
-)
-
 
 # A garment this much smaller than the body, in mm, is worn stretched.
 SAME_MM = 1.0
@@ -57,17 +46,9 @@ class SizePair:
 def size_pair(facts: Facts, edition: PrintForm) -> SizePair | None:
     """What a size is chosen by: the pair that the pattern compares, else girths of the same name."""
     pattern = facts.pattern
-    measured = [value for value in pattern.values if value.measured and value.kind == "length"]
-    compared = [
-        (body, value)
-        for value in measured
-        for body in pattern.body
-        if value.measured and value.measured.around and value.measured.compares_to == body.name
-    ]
-    pairs = [*compared, *_named_alike(pattern.body, measured)]
-    if not pairs:
+    if (girths := girth_pair(pattern)) is None:
         return None
-    body, value = pairs[0]
+    body, value = girths
     finished = facts.row(value.name)
     return SizePair(
         body,
@@ -138,7 +119,9 @@ def ease_words(pair: SizePair, edition: PrintForm, kept: Sequence[int], wording:
     known = _known(pair, kept)
     if wording > WIDE_WORDING and known and max(known) < -SAME_MM:
         girth = f"{pair.body.name} {pair.body.label}"
-        called = next((word for words, _ in _GIRTHS[1:] for word in words if _says(girth, [word])), "body")
+        called = next(
+            (word for words, _ in GIRTHS[1:] for word in words if names_girth(girth, [word])), "body"
+        )
         return f"{ease_range(pair, kept, edition, wording, -1)} less than the {called}"
     return ease_range(pair, kept, edition, wording)
 
@@ -156,16 +139,6 @@ def ease_range(
     return f"{told[0]} ({told[1]})" if len({"–", *told}) > 1 else told[0]
 
 
-def length_range(numbers_mm: Sequence[float], edition: PrintForm, wording: int) -> str:
-    """Lengths from the least to the most, in each system of units of the edition; a dash for none."""
-    known = [number for number in numbers_mm if isfinite(number)]
-    if not known:
-        return "–"
-    ends = lists_in(edition, "length", [min(known), max(known)], wording)
-    told = [f"{' to '.join(dict.fromkeys(text for text in one.texts if text))} {one.unit}" for one in ends]
-    return f"{told[0]} ({told[1]})" if len(told) > 1 else told[0]
-
-
 def _as_printed(length_mm: float, unit: str) -> float:
     """A length in mm as printed: centimetres to the half, inches to the quarter; exact without a unit."""
     if not unit or not isfinite(length_mm):
@@ -176,23 +149,3 @@ def _as_printed(length_mm: float, unit: str) -> float:
 def _first_unit(edition: PrintForm) -> str:
     """The unit that stands first in an edition."""
     return "in" if edition.inches_first else "cm"
-
-
-def _named_alike(
-    bodies: Sequence[BodyEntry], values: Sequence[ValueEntry]
-) -> list[tuple[BodyEntry, ValueEntry]]:
-    """Girths of body and garment that are named by words that mean the same."""
-    return [
-        (body, value)
-        for worn, made in _GIRTHS
-        for body in bodies
-        if _says(f"{body.name} {body.label}", worn)
-        for value in values
-        if value.measured and value.measured.around and _says(f"{value.name} {value.label}", made)
-    ]
-
-
-def _says(text: str, words: Sequence[str]) -> bool:
-    """Whether a name or label has one of the words whole, and not as what lies under it: “under bust”."""
-    plain = text.replace("_", " ").casefold()
-    return re.search(rf"(?<!under )\b(?:{'|'.join(words)})s?\b", plain) is not None

@@ -4,12 +4,13 @@ import math
 from dataclasses import dataclass, replace
 from typing import cast
 
-from catalogue.editions.size_choice import SizePair, ease_range, length_range, size_pair
+from catalogue.editions.size_choice import SizePair, ease_range, size_pair
 from catalogue.editions.sources import Source
 from catalogue.public.body_terms import AskedBody, girth_named
 from catalogue.public.published import public_source
 from catalogue.versions.records import Record
 from grading.core.pattern.pattern import BodyEntry
+from grading.core.printing.measures import length_range
 
 # How a garment sits by its ease around the chest, in mm from the least on. Common practice, from memory.
 FITS = ((150, "very loose"), (100, "loose"), (50, "with some room"), (0, "close"), (-math.inf, "very close"))

@@ -23,26 +23,25 @@ APART_MM, TILT = 40.0, 0.1
 THUMB, THUMB_TILT = (40.0, 84.0), 0.42
 
 
-def scene_of(pattern: PatternFile, cloth: Cloth, slope: float, shape: str) -> Scene:
-    """A pattern in its middle size with its default options: worn, folded flat or spread out."""
+def scene_of(pattern: PatternFile, cloth: Cloth, slope: float, shape: str, place: int) -> Scene:
+    """A pattern in one size, by its place, with its default options: worn, folded flat or spread out."""
     graded = grade(pattern)
-    drawn = _drawn(pattern, graded)
+    drawn = _drawn(pattern, graded, place)
     if shape == "worn":
         buttons = graded.values.get("buttons")
-        count = int(buttons.worked[len(pattern.sizes) // 2]) if buttons else 0
+        count = int(buttons.worked[place]) if buttons else 0
         return _worn(worn_pieces(drawn), cloth, slope, count)
     return {"hat": _hat, "mittens": _mittens, "shawl": _shawl}[shape](drawn[0][1], cloth)
 
 
-def _drawn(pattern: PatternFile, graded: Graded) -> list[tuple[PieceEntry, PieceDrawing]]:
+def _drawn(pattern: PatternFile, graded: Graded, place: int) -> list[tuple[PieceEntry, PieceDrawing]]:
     """The pieces that are made with the defaults."""
-    middle = len(pattern.sizes) // 2
     defaults = {one.name: one.default for one in pattern.options}
     return [
         (one, drawing)
         for one in pattern.pieces
         if is_made(one.when, defaults)
-        and (drawing := draw_graded(one, graded.pieces[one.name], pattern.curves)[middle])
+        and (drawing := draw_graded(one, graded.pieces[one.name], pattern.curves)[place])
     ]
 
 

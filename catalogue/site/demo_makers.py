@@ -22,11 +22,14 @@ class Maker:
     gauge: tuple[tuple[str, str, str], ...] = ()
     tape_off_mm: float = 0.0
     fabric_factor: float = 1.0
+    colour: str = ""
+    """What their garment is photographed in; "" where no photo is sent."""
 
 
 _BRAM = Maker(
     "Bram Sallow", "bram@larkmoss.example", "M", "done",
     bust_off_mm=50, gauge=(("main", "21", "30"), ("rib", "23", "31")), tape_off_mm=4,
+    colour="#5f7698",
 )  # fmt: skip
 _YSOLDE = Maker(
     "Ysolde Marl", "ysolde@larkmoss.example", "L", "on the way",
@@ -54,6 +57,15 @@ _OTHERS: tuple[tuple[str, str, Course], ...] = (
     ("Tamsin Heath", "6X", "declined"),
     ("Ulla Wren", "7X", "done"),
 )
+# Who sends a photo, and in which colour they made theirs.
+_COLOURS = {
+    "Bryony Marsh": "#a65a4a",
+    "Dilys Rowan": "#7f8f5c",
+    "Hollis Brook": "#c79a4b",
+    "Jory Penn": "#6f5a7e",
+    "Orrin Vale": "#4f7f86",
+    "Sorrel Lind": "#b5a48c",
+}
 _SEED = 20_261
 _STITCHES, _ROWS = {"main": 22.0, "rib": 24.0}, {"main": 31.0, "rib": 32.0}
 
@@ -80,4 +92,5 @@ def _drawn(lots: Random, name: str, size: str, course: Course) -> Maker:
         gauge=gauge,
         tape_off_mm=lots.gauss(0, 4),
         fabric_factor=lots.gauss(1.0, 0.008),
+        colour=_COLOURS.get(name, ""),
     )

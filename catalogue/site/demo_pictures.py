@@ -1,14 +1,14 @@
 """Pictures for the demo, where no camera was: each garment drawn as worn, stitch by stitch."""
 
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from PIL import Image
 
 from catalogue.models import Pattern
 from catalogue.photos.photos import add_photos
-from catalogue.photos.pictures import clean_picture
+from catalogue.photos.pictures import CleanPhoto, clean_picture
 from catalogue.site.demo_cloth import Cloth
 from catalogue.site.demo_garments import scene_of
 from catalogue.site.demo_scenes import photographed
@@ -101,17 +101,29 @@ LOOKS = {
 
 def add_picture(*, pattern: Pattern, name: str, document: dict[str, Any]) -> None:
     """Draw a pattern of the demo and store the picture as its photo."""
-    target = io.BytesIO()
-    draw_as_worn(document, LOOKS[name]).save(target, "JPEG", quality=90)
-    target.seek(0)
+    middle = len(document["sizes"]) // 2
+    picture = _cleaned(draw_as_worn(document, LOOKS[name], middle))
     alt = f"{document['title']}, drawn: {LOOKS[name].shows}"
-    size = document["sizes"][len(document["sizes"]) // 2]
+    size = document["sizes"][middle]
     caption = f"A drawing of {document['title']}, shown in size {size}. {LOOKS[name].otherwise}".strip()
-    add_photos(pattern=pattern, photos=[(clean_picture(target), alt)], caption=caption)
+    add_photos(pattern=pattern, photos=[(picture, alt)], caption=caption)
 
 
-def draw_as_worn(document: dict[str, Any], look: PictureStyle) -> Image.Image:
-    """A pattern in its middle size, to scale, on a quiet ground."""
+def picture_in_colour(document: dict[str, Any], look: PictureStyle, place: int, colour: str) -> CleanPhoto:
+    """A garment as somebody made it: in one size, by its place, and a colour of their own."""
+    return _cleaned(draw_as_worn(document, replace(look, colours=((colour, 1),)), place))
+
+
+def _cleaned(drawing: Image.Image) -> CleanPhoto:
+    """A drawing, cleaned like a photo that somebody sends."""
+    target = io.BytesIO()
+    drawing.save(target, "JPEG", quality=90)
+    target.seek(0)
+    return clean_picture(target)
+
+
+def draw_as_worn(document: dict[str, Any], look: PictureStyle, place: int) -> Image.Image:
+    """A pattern in one size, by its place, to scale, on a quiet ground."""
     pattern = read_pattern(document)
     fabric = pattern.fabrics[0]
     cloth = Cloth(
@@ -128,4 +140,4 @@ def draw_as_worn(document: dict[str, Any], look: PictureStyle) -> Image.Image:
         has_plain_bands=look.has_plain_bands,
         rib_mm=look.rib_mm,
     )
-    return photographed(scene_of(pattern, cloth, look.slope, look.shape))
+    return photographed(scene_of(pattern, cloth, look.slope, look.shape, place))

@@ -16,7 +16,7 @@ from catalogue.site.demo_begun import BEGUN, begun_sample
 from catalogue.site.demo_dates import days_ago
 from catalogue.site.demo_helps import HELPS, explain
 from catalogue.site.demo_makers import Maker, makers
-from catalogue.site.demo_pictures import add_picture
+from catalogue.site.demo_pictures import LOOKS, add_picture, picture_in_colour
 from catalogue.technical_edit.technical_edits import QueryAbout, answer_query, ask
 from testing.applications.applications import Answers, apply_for_place
 from testing.asked.expected import expected_lengths
@@ -27,6 +27,7 @@ from testing.calls.schedule import Schedule, default_schedule
 from testing.models import Application, Placement, Result, TestCall
 from testing.places.dropouts import decline_offer, withdraw_place
 from testing.places.places import accept_offer, give_place
+from testing.results.own_photos import add_photo
 from testing.results.results import add_remark, finish_result, save_entry
 
 SAMPLES = Path(__file__).parent / "demo"
@@ -255,7 +256,7 @@ def _send_lengths(maker: Maker, placement: Placement, only: tuple[str, ...] = ()
 
 
 def _send_everything(maker: Maker, placement: Placement) -> None:
-    """All that a tester is asked for but the picture; the first one says a word on a step."""
+    """All that a tester is asked for, from some a photo as well; the first one says a word on a step."""
     _send_gauge(maker, placement)
     _send_lengths(maker, placement)
     place = placement_figures(placement).size_place(placement.size)
@@ -267,6 +268,11 @@ def _send_everything(maker: Maker, placement: Placement) -> None:
     save_entry(
         placement=placement, part="hours", name="", typed={"hours": f"{hours}"}, meant={"hours": float(hours)}
     )
+    if maker.colour:
+        picture = picture_in_colour(
+            sample_document("cinderfell_raglan"), LOOKS["cinderfell_raglan"], place, maker.colour
+        )
+        add_photo(placement=placement, photo=picture, alt=f"My raglan in size {placement.size}, laid flat")
     if maker.email == FIRST_TO_SAY:
         remark = "The body came out longer than the table says, and I counted the rounds twice."
         add_remark(placement=placement, place="sections[3].steps[0]", text=remark)

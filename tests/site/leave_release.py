@@ -26,9 +26,9 @@ SMALL = (240, 180)
 draw = demo_pictures.draw_as_worn
 
 
-def draw_small(document, look):
+def draw_small(document, look, place):
     """The pictures of the demo, small."""
-    picture = draw(document, look)
+    picture = draw(document, look, place)
     picture.thumbnail(SMALL)
     return picture
 

@@ -98,6 +98,20 @@ def lists_in(form: PrintForm, kind: str, numbers: Sequence[float], wording: int)
     return form.in_order(printed_lists(kind, numbers, form.units, wording))
 
 
+def length_range(numbers_mm: Sequence[float], form: PrintForm, wording: int = NEWEST_WORDING) -> str:
+    """Lengths from the least to the most, in each system of units of the edition; a dash for none.
+
+    >>> length_range([965.0, 1321.0], PrintForm("both", "UK"))
+    '96.5 to 132 cm (38 to 52 in)'
+    """
+    known = [number for number in numbers_mm if math.isfinite(number)]
+    if not known:
+        return "–"
+    ends = lists_in(form, "length", [min(known), max(known)], wording)
+    told = [f"{' to '.join(dict.fromkeys(text for text in one.texts if text))} {one.unit}" for one in ends]
+    return f"{told[0]} ({told[1]})" if len(told) > 1 else told[0]
+
+
 def print_measure(
     form: PrintForm,
     kind: str,

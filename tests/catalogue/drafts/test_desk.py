@@ -228,6 +228,24 @@ def test_the_overview_shows_findings_and_edits(client, designer):
     assert "Another." in page
 
 
+def test_the_overview_says_finished_size_newest_version_and_errata(client, designer):
+    pattern = load("brackenmere_pullover")
+    address = reverse("desk_pattern", args=[pattern.slug])
+    draft = client.get(address).content.decode()
+    # 857.1 to 1657.1 mm by its stitches and gauge, printed to the half centimetre
+    assert re.search(r"Finished chest</dt>\s*<dd>85.5 to 165.5 cm", draft)
+    assert "Newest version" not in draft
+    assert "<dt>Errata" not in draft
+    make_version(pattern, kind="test")
+    released = make_version(pattern, kind="release", major=1)
+    make_version(pattern, kind="release", major=2, state="waiting")
+    for state in ("reported", "confirmed", "corrected", "dismissed"):
+        Erratum.objects.create(pattern=pattern, state=state, found_in=released, says="Row 1")
+    page = client.get(address).content.decode()
+    assert re.search(r"Newest version</dt>\s*<dd><a href=[^>]*>1\.\d+, release", page)
+    assert re.search(r"Errata</dt>\s*<dd><a href=[^>]*>2 open, 1 corrected", page)
+
+
 def test_sizes_are_renamed_added_and_taken_away(client, designer):
     pattern = load()
     url = reverse("sizes", args=[pattern.slug])

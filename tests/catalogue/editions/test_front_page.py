@@ -6,11 +6,12 @@ from dataclasses import replace
 import pytest
 
 from catalogue.editions.glance import SKILLS, glance, skill_level
-from catalogue.editions.size_choice import choosing_words, ease_words, length_range, size_pair
+from catalogue.editions.size_choice import choosing_words, ease_words, size_pair
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.edition import PrintForm
+from grading.core.printing.measures import length_range
 from tests.builders import sample
 from tests.present import present
 
