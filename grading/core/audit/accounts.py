@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from grading.core.audit.cells import Beneath
+from grading.core.audit.chain_notes import chain_note
 from grading.core.audit.facing import begins_anew, side_named
 from grading.core.audit.item_kinds import begins_piece
 from grading.core.audit.printed import work_printed
@@ -60,7 +61,7 @@ class SizeAccount(SizeState):
         self.colours.notice(sentence.text, self.begun)
         self._lay_out(sentence)
         audited = (
-            (self._knitted(sentence) if self.craft == "knitting" else self._written(sentence))
+            (self._knitted(sentence) if self.craft == "knitting" else self._crocheted(sentence))
             if sentence.expands is None
             else work_printed(self, sentence, sentence.expands)
         )
@@ -147,6 +148,15 @@ class SizeAccount(SizeState):
                 return None
             self.broke_off, self.short_rows = self.short_rows.is_open, None
         return self._written(sentence)
+
+    def _crocheted(self, sentence: Sentence) -> Audited | None:
+        """A sentence of crochet, which may say of all rows to come whether their chains count."""
+        chains = chain_note(sentence.text)
+        if not chains:
+            return self._written(sentence)
+        self.account.throughout |= chains
+        self.audit.chain_notes |= chains
+        return None
 
     def _written(self, sentence: Sentence) -> Audited | None:
         statements, said = statement_of(sentence.text, self.craft)

@@ -109,6 +109,7 @@ def audit_step(facts: Facts, whole: "PatternAudit", section: int, step: int) -> 
     audit = PatternAudit(replace(facts, pattern=replace(facts.pattern, sections=sections)))
     finished, last = whole.begun[section]
     audit.finished, audit.last, audit.worked = dict(finished), dict(last), whole.worked
+    audit.chain_notes = dict(whole.noted[section])
     audit.is_whole = False
     return tuple(line for line in audit.section_lines(section) if line.step == step)
 
@@ -122,6 +123,7 @@ class PatternAudit(Ledger):
         """All lines of all sections."""
         for index in range(len(self.pattern.sections)):
             self.begun.append((dict(self.finished), dict(self.last)))
+            self.noted.append(dict(self.chain_notes))
             yield from self.section_lines(index)
 
     def section_lines(self, index: int) -> Iterator[Line]:

@@ -35,6 +35,10 @@ class Ledger:
         """The accounts finished before each section."""
         self.worked: dict[int, dict[Any, tuple[Row, Worked, tuple[Cell, ...]]]] = {}
         """By size: rows worked before."""
+        self.chain_notes: dict[int, tuple[int, bool]] = {}
+        """What was said, for all that follows, of the chains that rows begin with."""
+        self.noted: list[dict[int, tuple[int, bool]]] = []
+        """What of it was said before each section."""
         self.fabrics = RowFabrics(facts.pattern)
         self.own_stitches = own_stitches(facts.pattern.special_stitches)
         self._plans: dict[str, tuple[Planned | None, ...]] = {}
@@ -64,7 +68,13 @@ class SizeState:
         self.craft = audit.pattern.craft
         kept = audit.worked.setdefault(size, {})
         spaces_count = any(stitch.spaces_count for stitch in audit.own_stitches)
-        self.account = Account(self.craft, spaces_count, number_of=self.number_of, worked=kept)
+        self.account = Account(
+            self.craft,
+            spaces_count,
+            number_of=self.number_of,
+            throughout=dict(audit.chain_notes),
+            worked=kept,
+        )
         self.colours = Colours(audit.facts, size)
         self.facing = Facing()
         self.row, self.in_round = "", False

@@ -377,6 +377,21 @@ def _meant(cursor: Cursor, craft: str) -> Statement | None:
     return Note() if is_one and cursor.clause_ended() else None
 
 
+def _which_row(cursor: Cursor, craft: str) -> Statement | None:
+    """`This row is row 1 of the shoulder`, `this counts as row 1`: how a row is called."""
+    if not cursor.word("this", "it"):
+        return None
+    cursor.word("row", "round", "rnd")
+    if not cursor.word("is", "counts", "makes"):
+        return None
+    cursor.word("as")
+    if not cursor.word("row", "round", "rnd") or cursor.number() is None:
+        return None
+    while not cursor.clause_ended():
+        cursor.place += 1
+    return Note()
+
+
 def _described(cursor: Cursor, craft: str) -> Statement | None:
     """`A decrease row begins and ends with k2tog`: what such a row has; no count depends on it."""
     if not cursor.word("a", "an", "the", "each", "every"):
@@ -394,6 +409,6 @@ def _described(cursor: Cursor, craft: str) -> Statement | None:
 
 _CLAUSES: tuple[Callable[[Cursor, str], Statement | None], ...] = (
     read_pieces, _meanwhile, _stripe_rows, read_parts, _remain, _after_rows, _rows_now, read_half, _begin,
-    read_same_rows, _as_section, _as_rows, _straight, _described, _meant, _fabric, _other_rows, _from_here,
-    read_joined_edges, read_note, _idle,
+    read_same_rows, _as_section, _as_rows, _straight, _which_row, _described, _meant, _fabric,
+    _other_rows, _from_here, read_joined_edges, read_note, _idle,
 )  # fmt: skip

@@ -1,9 +1,11 @@
 """Children's clothing and small or long parts: is it said who wears the garment and what is dangerous?"""
 
+import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from grading.core.pattern.pattern import PatternFile
+from grading.core.sheet.calculation import Calculation
 from grading.core.sheet.findings import Finding, warn
 
 _CHILD_SIZE = re.compile(
@@ -38,15 +40,14 @@ def caution_findings(pattern: PatternFile) -> list[Finding]:
 
     Returns:
         At most one finding where wearer or hazards are missing; else one for each kind of part that no hazard
-        names, and for each small part that is counted for children under 3 years. Nothing is said for a
-        garment that is stated to be for adults.
+        names. Nothing is said for a garment that is stated to be for adults.
 
     Source: common practice (cords can strangle, small parts can choke).
     """
     if pattern.wearer == "adult":
         return []
     if pattern.wearer and pattern.hazards:
-        return [*_unnamed_hazards(pattern), *_too_young(pattern)]
+        return [*_unnamed_hazards(pattern)]
     sizes = [size for size in pattern.sizes if _CHILD_SIZE.search(size)] if pattern.wearer is None else []
     words = (
         []
@@ -86,24 +87,42 @@ def _unnamed_hazards(pattern: PatternFile) -> Iterator[Finding]:
             yield warn("hazards", says)
 
 
-def _too_young(pattern: PatternFile) -> Iterator[Finding]:
-    """Small parts that are counted in a size for a child under 3 years, as far as the counts are typed."""
-    typed = {value.name: value.entries for value in pattern.values if value.entries is not None}
+def small_part_findings(pattern: PatternFile, made: Calculation) -> Iterator[Finding]:
+    """Find small parts that are counted in a size for a child under 3 years.
+
+    Args:
+        pattern: The pattern.
+        made: Its sheet worked out.
+
+    Returns:
+        A warning for each notion and size; none for a garment that no child is stated to wear.
+
+    Source: 16 CFR 1501 (small parts).
+    """
+    if pattern.wearer in (None, "adult") or not pattern.hazards:
+        return
     small = [finder for finder, hazards in _PARTS if "small parts" in hazards]
     for i, notion in enumerate(pattern.notions):
         itself = notion.label.split(" for ")[0]  # thread for buttons is no button
         if not any(finder.search(itself) for finder in small):
             continue
-        counts = (
-            typed.get(notion.count) if isinstance(notion.count, str) else [notion.count] * len(pattern.sizes)
-        )
-        for size, count in zip(pattern.sizes, counts or (), strict=False):
-            if count and is_under_three(size):
+        for size, count in zip(pattern.sizes, _counts(notion.count, pattern, made), strict=True):
+            if count > 0 and is_under_three(size):
                 says = (
                     f"“{notion.label}” are small parts, and this size is for a child under 3 years: "
                     "count none for it, and close it in another way."
                 )
                 yield warn(f"notions[{i}]", says, size)
+
+
+def _counts(count: float | str, pattern: PatternFile, made: Calculation) -> Sequence[float]:
+    """How many of a notion each size has: typed, or as its line says; NaN where that is not known."""
+    if not isinstance(count, str):
+        return [count] * len(pattern.sizes)
+    if count not in made.program.names.symbols or count not in {value.name for value in pattern.values}:
+        return [math.nan] * len(pattern.sizes)
+    numbers: Sequence[float] = made.both[made.program.line_of(count), 0].tolist()
+    return numbers
 
 
 def _texts(pattern: PatternFile) -> Iterator[str]:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from grading.core.formula.dimensions import COUNT_KINDS
 from grading.core.grade.buttonholes import buttonhole_findings
-from grading.core.grade.cautions import caution_findings
+from grading.core.grade.cautions import caution_findings, small_part_findings
 from grading.core.grade.joins import JoinLengths, join_lengths
 from grading.core.grade.mirrors import mirror_findings
 from grading.core.grade.missing_facts import missing_facts
@@ -259,7 +259,12 @@ def _graded(pattern: PatternFile, of: Workings) -> WorkedOut:
         pieces=pieces,
         joins=joins,
         yarn=tuple(yarn),
-        findings=(*missing_number_findings(pattern, of.made, printed), *lines, *of.findings),
+        findings=(
+            *missing_number_findings(pattern, of.made, printed),
+            *lines,
+            *of.findings,
+            *small_part_findings(pattern, of.made),
+        ),
         made=of.made,
         parts=of.parts,
     )

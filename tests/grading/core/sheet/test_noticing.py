@@ -176,6 +176,25 @@ def test_cautions_ask_for_wearer_and_hazards(more, where):
     assert [one.where for one in graded(**more).findings] == where
 
 
+@pytest.mark.parametrize(
+    "line",
+    [
+        value("buttons", kind="count", list=[2, None, 4]),
+        value("buttons", kind="count", list=[2, 0, 4]),
+        value("buttons", "if size_number = 2 then 0 else 3", kind="count"),
+    ],
+)
+def test_small_parts_that_a_line_counts_for_a_child_under_3_are_found_in_their_sizes(line):
+    sizes = {"sizes": ["1y", "2y", "4y"], "wearer": "child", "hazards": ["buttons"]}
+    of = graded(line, **sizes, notions=[{"label": "buttons", "count": "buttons"}])
+    ((size, weight, says),) = found(of, "notions[0]")
+    assert (size, weight) == ("1y", "warn")
+    assert says == (
+        "“buttons” are small parts, and this size is for a child under 3 years: "
+        "count none for it, and close it in another way."
+    )
+
+
 def test_cautions_ask_only_for_what_is_missing():
     child: dict[str, Any] = {"summary": "With a cord.", "wearer": "child"}
     (missing_hazards,) = graded(**child).findings
