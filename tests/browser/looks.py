@@ -27,11 +27,18 @@ SMALL = """(least) => [...document.querySelectorAll("button, input, select, text
   .map(([name]) => name)"""
 
 
+BROKEN = "rules => axe.run(rules).then(told => told.violations)"
+
+
 def problems(page, *, least_height=24):
     """List what a page breaks: rules of accessibility, the width of the window, the size of targets."""
+    if not page.evaluate("'axe' in window"):
+        checker = Axe().axe_script
+        page.evaluate(checker)
+        page.add_init_script(checker)  # later pages of this window have it without its being sent again
     found = [
         f"{broken['id']}: {broken['help']} {[node['target'] for node in broken['nodes']][:3]}"
-        for broken in Axe().run(page, options=RULES).response["violations"]
+        for broken in page.evaluate(BROKEN, RULES)
     ]
     found += [f"beyond the window: {part}" for part in page.evaluate(BEYOND)]
     found += [f"too small: {part}" for part in page.evaluate(SMALL, least_height)]
