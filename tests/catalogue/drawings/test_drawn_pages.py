@@ -104,6 +104,7 @@ def test_drawn_pages_ask_the_database_little(client, designer, django_assert_max
             page_of(client, name, pattern)
 
 
+@pytest.mark.usefixtures("quick_pdf")
 def test_visitors_see_the_pieces_of_a_release_in_their_units(client):
     version = make_version(make_pattern("brackenmere_pullover"))
     answer = client.get(reverse("pattern_page", args=[version.pattern.slug]), {"units": "in"})

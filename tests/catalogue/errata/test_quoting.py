@@ -14,7 +14,7 @@ from grading.core.printing.edition import PrintForm
 from tests.builders import make_person, sample
 from tests.catalogue.builders import make_pattern, make_version
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
 
 @pytest.fixture

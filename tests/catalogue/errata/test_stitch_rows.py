@@ -10,7 +10,7 @@ from catalogue.versions.spots import compare_spot, missing_part, spot_now, spot_
 from tests.catalogue.builders import edit, make_pattern, make_record, make_version
 from tests.catalogue.editions.stitch_samples import make_sampler
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 ROW = "stitch_patterns.trellis.rows[2]"
 WRONG = "K2, *k1, yo, sl 1, k2tog, psso, yo, k2; repeat from * to last st, k1."
 RIGHT = "K2, *k1, yo, k3tog, yo, k2; repeat from * to last st, k1."

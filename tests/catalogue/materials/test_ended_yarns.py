@@ -20,7 +20,7 @@ from grading.models import YarnNeed
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_record, make_version
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 
 
 @pytest.fixture(autouse=True)

@@ -228,6 +228,7 @@ def test_pages_ask_few_queries(studio, pattern, django_assert_max_num_queries):
         studio.get(reverse("practice_recording", args=[pattern.slug]))
 
 
+@pytest.mark.usefixtures("quick_pdf")
 def test_a_published_version_has_it_in_its_record():
     pattern = make_pattern("thistledrift_waistcoat")
     tick(pattern, "decreases:v_neck")

@@ -7,7 +7,7 @@ from django.urls import reverse
 from tests.catalogue.builders import make_pattern, make_version
 from tests.catalogue.editions.stitch_samples import make_sampler
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 MOST_BYTES = 100_000
 
 

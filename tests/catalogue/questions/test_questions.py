@@ -12,7 +12,7 @@ from catalogue.questions.pasted import sent_day, without_sender
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, make_version
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 MAIL = """From: Ida Fulling <ida@larkmoss.example>
 To: hello@larkmoss.example
 Subject: your pullover

@@ -18,7 +18,7 @@ from catalogue.versions.glances import Moved
 from tests.builders import make_person
 from tests.catalogue.builders import make_pattern, make_record, make_version
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
 FACTS = {"techniques": "Raglan, pockets,  raglan", "tags": "#Gift, first   garment", "seasons": ["winter"],
          "opening": "", "finished_use": ""}  # fmt: skip
 SHOP = {"label": "Larkmoss shop", "address": "https://shop.larkmoss.example/pullover"}

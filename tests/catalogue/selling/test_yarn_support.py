@@ -110,6 +110,7 @@ def test_the_first_page_has_the_next_dates_first_and_says_what_is_overdue(client
     assert "Name the mill" not in words(client.get(reverse("desk")))
 
 
+@pytest.mark.usefixtures("quick_pdf")
 def test_the_first_page_asks_no_more_for_more_dates(client, designer):
     pattern = make_pattern()
     TargetDate.objects.create(pattern=pattern, what="Photos", due_on="2026-03-02")

@@ -59,6 +59,7 @@ def test_a_version_is_frozen_with_its_hash_and_its_pdf():
     assert record["note"] == "First release."
 
 
+@pytest.mark.usefixtures("quick_pdf")
 @pytest.mark.parametrize("name", SAMPLES)
 def test_a_frozen_pattern_gives_the_same_numbers_again(name):
     pattern = make_pattern(name)
@@ -92,6 +93,7 @@ def test_print_and_page_tell_the_same_day():
         assert Template('{{ at|date:"j F Y" }}').render(Context({"at": at})) == printed["date"]
 
 
+@pytest.mark.usefixtures("quick_pdf")
 def test_nothing_of_a_version_changes_when_the_draft_is_edited():
     pattern = make_pattern()
     version = make_version(pattern)
@@ -109,6 +111,7 @@ def test_what_is_no_number_is_refused_in_one_sentence(number):
     assert not Version.objects.exists()
 
 
+@pytest.mark.usefixtures("quick_pdf")
 def test_a_number_is_given_once_and_only_upwards():
     pattern = make_pattern()
     make_version(pattern, number="1.1")
@@ -119,6 +122,7 @@ def test_a_number_is_given_once_and_only_upwards():
     assert [one.number for one in pattern.versions.all()] == ["1.1"]
 
 
+@pytest.mark.usefixtures("quick_pdf")
 def test_numbers_are_suggested():
     pattern = make_pattern()
     assert (suggest_number(pattern, "test"), suggest_number(pattern, "release")) == ("0.1", "1.0")
@@ -128,6 +132,7 @@ def test_numbers_are_suggested():
     assert (suggest_number(pattern, "test"), suggest_number(pattern, "release")) == ("1.1", "1.1")
 
 
+@pytest.mark.usefixtures("quick_pdf")
 def test_a_version_is_found_by_its_number_alone():
     version = make_version()
     assert version_of_number(version.pattern, "1.0") == version
@@ -188,6 +193,7 @@ def test_a_failure_while_storing_leaves_no_half_version(monkeypatch, point):
     assert stored_files() == []
 
 
+@pytest.mark.usefixtures("quick_pdf")
 def test_leftovers_of_a_killed_publication_are_swept(monkeypatch):
     version = make_version()
     kept = stored_files()
@@ -201,6 +207,7 @@ def test_leftovers_of_a_killed_publication_are_swept(monkeypatch):
     assert content_of(version.editions.get()).startswith(b"%PDF-")
 
 
+@pytest.mark.usefixtures("quick_pdf")
 def test_an_edition_is_refused_when_the_calculation_gives_other_numbers():
     version = make_version()
     record = read_record(version.record)
@@ -209,6 +216,7 @@ def test_an_edition_is_refused_when_the_calculation_gives_other_numbers():
         editions.render_pdf(record=record, choices=home_choices(record))
 
 
+@pytest.mark.usefixtures("quick_pdf")
 def test_what_changed_is_told_by_value_and_size():
     pattern = make_pattern()
     old = make_version(pattern)
