@@ -32,7 +32,7 @@ def pages_of(person, world):
 def look(windows, address):
     """What is wrong with one page in each window; None where the address leads to a file or elsewhere.
 
-    The server makes the page once: neither theme nor width gets to it, and each window shows that very answer.
+    The server makes the page once: neither theme nor width gets to it. Each window shows that very answer.
     """
     answer = next(iter(windows.values())).request.get(address, max_redirects=0)
     if answer.status != 200 or "text/html" not in answer.headers.get("content-type", ""):

@@ -79,6 +79,7 @@ def test_a_help_opens_prints_and_takes_a_remark_without_a_connection(window, pla
     assert (remark.place, remark.help, remark.text) == (NAMED, Help.objects.get(), "It twists.")
 
 
+@pytest.mark.only_keeps_rows("a script of the page chooses; nothing is sent")
 def test_the_help_in_the_address_goes_before_an_old_draft_of_which_the_words_stay(window, place):
     page = window(width=320, person=place.person)
     remark = reverse("making_remark", args=[place.pk])

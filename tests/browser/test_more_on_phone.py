@@ -19,6 +19,7 @@ def send(page):
     page.locator("[data-question] form [type=submit]").click()
 
 
+@pytest.mark.only_keeps_rows("how pages look; the table of rights makes them all")
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_each_question_fits_a_phone(window, place, theme):
     page = window(width=320, person=place.person, theme=theme)
@@ -29,6 +30,7 @@ def test_each_question_fits_a_phone(window, place, theme):
         assert problems(page, least_height=44) == [], address
 
 
+@pytest.mark.only_keeps_rows("drafts are kept by the browser; tests of its pages save the same")
 def test_ticks_are_kept_and_so_is_what_was_unticked(phone, place):
     phone.goto(reverse("making_altered", args=[place.pk]))
     phone.locator("input[name=altered_0]").check()
@@ -44,6 +46,7 @@ def test_ticks_are_kept_and_so_is_what_was_unticked(phone, place):
     expect(phone.locator("input[name=altered_1]")).to_be_checked()
 
 
+@pytest.mark.only_keeps_rows("drafts are kept by the browser; tests of its pages save the same")
 def test_a_note_that_was_sent_is_not_taken_for_typed_anew_on_the_way_back(phone, place):
     phone.goto(reverse("making_note", args=[place.pk]))
     phone.locator("textarea").fill("A pleasure.")

@@ -9,7 +9,11 @@ from testing.models import Entry
 from tests.browser.test_tester_phone import cut, kept, open_chest, send, store_of
 from tests.browser.waiting import wait_until
 
-pytestmark = [pytest.mark.browser, pytest.mark.filterwarnings("ignore::ResourceWarning")]
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.filterwarnings("ignore::ResourceWarning"),
+    pytest.mark.only_keeps_rows("drafts are kept by the browser; tests of its pages save and erase the same"),
+]
 
 
 @pytest.fixture

@@ -161,6 +161,7 @@ def test_a_formula_is_completed_by_label_and_by_a_click_and_a_conflict_shows_bot
     assert worked(pattern, "edge") == [2, 4, 6]
 
 
+@pytest.mark.only_keeps_rows("a script of the page shows it; nothing is saved")
 def test_an_answer_of_the_server_takes_nothing_away_that_is_being_typed(window):
     _, page = open_sheet(window)
     last_line(page, "values").first.click()
@@ -226,6 +227,7 @@ def test_an_amount_typed_over_several_sizes_is_added_to_each(window):
     assert worked(pattern, "chest") == [10 * float(text) for text in wider]
 
 
+@pytest.mark.only_keeps_rows("a script of the page shows it; nothing is saved")
 def test_in_a_narrow_window_the_keys_pass_over_the_columns_that_it_hides(window):
     _, page = open_sheet(window, width=320)
     cell(page, "values-back", SIZE).click()
@@ -238,6 +240,7 @@ def test_in_a_narrow_window_the_keys_pass_over_the_columns_that_it_hides(window)
     assert problems(page) == []
 
 
+@pytest.mark.only_keeps_rows("a script of the page shows it; nothing is saved")
 def test_a_measurement_typed_over_its_counts_leads_to_them_and_what_is_chosen_is_seen(window):
     make_studio()
     seam = {"name": "seam", "label": "Seam", "kind": "length", "formula": "edge / main.rows"}

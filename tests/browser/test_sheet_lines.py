@@ -55,6 +55,7 @@ def test_a_line_is_dragged_to_another_place(window):
     assert list(values(pattern)) == ["ease", "edge", "chest", "back"]
 
 
+@pytest.mark.only_keeps_rows("a script of the page refuses it; nothing is saved")
 def test_a_line_is_not_dropped_among_lines_of_another_kind(window):
     _, page = open_sheet(window)
     drag(page, "values-edge", "body-bust")
@@ -76,6 +77,7 @@ def paint_ms(page, address):
     return min(paints)
 
 
+@pytest.mark.only_keeps_rows("how fast the browser is; nothing is saved")
 def test_the_largest_sheet_stands_and_answers_a_key_at_once(window, count_proof):
     make_studio()
     pattern = load_pattern(document=large_document(sizes=24, values=400), by=None)

@@ -100,6 +100,7 @@ def test_answers_go_past_a_photo_that_is_cut_off_and_goes_on_upright_without_its
     assert not PhotoPiece.objects.exists()
 
 
+@pytest.mark.only_keeps_rows("the phone makes it small; nothing is sent")
 def test_a_photo_is_made_small_and_upright_and_loses_its_place_on_the_phone(phone, place):
     file, exif = io.BytesIO(), Image.Exif()
     exif[0x0112], exif[PLACE_TAG] = ON_ITS_SIDE, {1: "N", 2: (50.0, 1.0, 2.0)}
@@ -115,6 +116,7 @@ def test_a_photo_is_made_small_and_upright_and_loses_its_place_on_the_phone(phon
         assert not picture.getexif()
 
 
+@pytest.mark.only_keeps_rows("the phone says it; nothing is sent")
 @pytest.mark.parametrize(
     ("name", "kind", "says"),
     [

@@ -160,6 +160,7 @@ def test_editions_appear_on_the_page_once_they_are_made(window, waiting, designe
     assert problems(page) == []
 
 
+@pytest.mark.only_keeps_rows("how a page looks; tests of its page store the same")
 def test_an_edition_that_could_not_be_made_says_why_and_what_to_do(window, waiting, designer):
     waiting.editions.update(state="failed", says="The PDF could not be made: it has no pages.")
     waiting.state = "failed"

@@ -82,6 +82,7 @@ def test_the_chart_follows_what_is_typed(window, designer):
     expect(chart).to_contain_text("Chart of Zigzag. Row 1 (RS): *K2tog, yo, k2", use_inner_text=False)
 
 
+@pytest.mark.only_keeps_rows("a button shows it; nothing is saved")
 def test_without_scripts_a_button_shows_it(window, designer):
     pattern = make_sampler()
     page = window(person=designer, javascript=False)

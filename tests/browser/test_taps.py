@@ -17,6 +17,7 @@ from tests.testing.builders import make_application, make_call, make_studio
 
 pytestmark = [
     pytest.mark.browser,
+    pytest.mark.only_keeps_rows("taps and keys are counted; tests of its pages save the same"),
     # Leaving a page while it still asks for something leaves the server's end of it to be collected.
     pytest.mark.filterwarnings("ignore::ResourceWarning"),
 ]

@@ -153,6 +153,7 @@ def send_the_rest(page, place, tmp_path):
     assert (ResultPhoto.objects.count(), Remark.objects.count()) == (1, 1)
 
 
+@pytest.mark.only_keeps_rows("the phone keeps and sends it; the whole path here stores the same on both")
 def test_the_questions_can_be_read_and_answered_without_a_connection(window, place):
     page = window(width=320, person=place.person, worker="allow")
     page.goto(f"/making/{place.pk}/")
@@ -204,6 +205,7 @@ def type_before_the_scripts(page, place, typed):
     page.unroute("**/making/memory*.js")
 
 
+@pytest.mark.only_keeps_rows("the phone keeps and sends it; the whole path here stores the same on both")
 def test_what_is_only_typed_survives_a_reload_and_can_be_thrown_away(phone, place):
     for typed in ("107.5", "96.5"):  # the second over the first
         type_before_the_scripts(phone, place, typed)
@@ -220,6 +222,7 @@ def test_what_is_only_typed_survives_a_reload_and_can_be_thrown_away(phone, plac
     assert store_of(phone) == []
 
 
+@pytest.mark.only_keeps_rows("the phone keeps and sends it; the whole path here stores the same on both")
 def test_the_newest_of_several_answers_kept_is_the_one_that_arrives(phone, place):
     open_chest(phone, place)
     cut(phone)
@@ -231,6 +234,7 @@ def test_the_newest_of_several_answers_kept_is_the_one_that_arrives(phone, place
     assert measured() == {"chest": "96.5"}
 
 
+@pytest.mark.only_keeps_rows("the phone keeps and sends it; the whole path here stores the same on both")
 def test_remarks_written_without_a_connection_all_arrive_and_none_twice(phone, place):
     phone.goto(f"/making/{place.pk}/remark/")
     cut(phone)
@@ -269,6 +273,7 @@ def test_an_answer_that_arrived_though_its_receipt_was_lost_is_kept_once(phone, 
     assert Remark.objects.count() == 1
 
 
+@pytest.mark.only_keeps_rows("the phone keeps and sends it; the whole path here stores the same on both")
 def test_a_photo_taken_without_a_connection_arrives(phone, place, tmp_path):
     picture = tmp_path / "front.jpg"
     picture.write_bytes(jpeg())
@@ -284,6 +289,7 @@ def test_a_photo_taken_without_a_connection_arrives(phone, place, tmp_path):
     assert ResultPhoto.objects.get().alt == "The front, lying flat."
 
 
+@pytest.mark.only_keeps_rows("the phone keeps and sends it; the whole path here stores the same on both")
 def test_after_a_kept_answer_has_gone_the_next_one_is_no_change_to_it(window, place):
     page = window(width=320, person=place.person, worker="allow")
     page.goto(f"/making/{place.pk}/")
@@ -314,6 +320,7 @@ def test_after_a_kept_answer_has_gone_the_next_one_is_no_change_to_it(window, pl
     assert Entry.objects.get(part="hours").typed == {"hours": "35"}
 
 
+@pytest.mark.only_keeps_rows("the phone keeps and sends it; the whole path here stores the same on both")
 def test_a_session_that_is_over_asks_to_sign_in_and_loses_nothing(phone, place, live_server):
     cookie = session_of(place.person, live_server)
     open_chest(phone, place)
@@ -331,6 +338,7 @@ def test_a_session_that_is_over_asks_to_sign_in_and_loses_nothing(phone, place, 
     assert measured() == {"chest": "96.5"}
 
 
+@pytest.mark.only_keeps_rows("the phone keeps and sends it; the whole path here stores the same on both")
 def test_what_the_studio_does_not_take_stays_with_its_sentence(phone, place):
     open_chest(phone, place)
     cut(phone)
@@ -351,6 +359,7 @@ def test_what_the_studio_does_not_take_stays_with_its_sentence(phone, place):
     assert store_of(phone) == []
 
 
+@pytest.mark.only_keeps_rows("the phone keeps and sends it; the whole path here stores the same on both")
 def test_signing_out_tells_what_is_not_sent_and_then_takes_it_from_the_phone(phone, place, live_server):
     open_chest(phone, place)
     phone.locator("input[name=length]").fill("96.5")
@@ -369,6 +378,7 @@ def test_signing_out_tells_what_is_not_sent_and_then_takes_it_from_the_phone(pho
     assert measured() == {"chest": "97"}
 
 
+@pytest.mark.only_keeps_rows("the phone keeps and sends it; the whole path here stores the same on both")
 def test_another_tester_on_the_same_phone_sees_and_sends_nothing_of_it(phone, place, live_server):
     cookie = session_of(make_person("moss@larkmoss.example"), live_server)
     open_chest(phone, place)
@@ -382,6 +392,7 @@ def test_another_tester_on_the_same_phone_sees_and_sends_nothing_of_it(phone, pl
     assert measured() == {}
 
 
+@pytest.mark.only_keeps_rows("tests of its page send the same plain form")
 def test_without_javascript_each_answer_goes_as_a_plain_form(window, place):
     page = window(width=320, person=place.person, javascript=False)
     open_chest(page, place)

@@ -84,6 +84,7 @@ def test_a_section_is_written_by_keys_alone(window):
     assert sections_of(pattern) == [{"title": "Back", "steps": steps}, {"title": "Front", "steps": []}]
 
 
+@pytest.mark.only_keeps_rows("drafts are kept by the browser; the first test here saves on both")
 def test_what_is_typed_outlives_a_reload_and_the_printed_page_follows_the_caret(window):
     steps = [*(f"Row {number}: turn and work back." for number in range(1, 31)), "Ch {back_stitches} + 1."]
     pattern = make_pattern("puffinbay_child", sections=[{"title": "Back", "steps": steps}])

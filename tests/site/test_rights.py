@@ -151,6 +151,7 @@ def test_the_table_names_the_people_of_the_walk(world):
 SIGNED_ADDRESSES = {"unsubscribe", "holder_link"}
 
 
+@pytest.mark.only_keeps_rows("it is refused where the token of a form is looked for, before any view")
 def test_a_form_without_its_token_is_refused_at_every_address(world):
     client = Client(enforce_csrf_checks=True)
     client.force_login(world.people["designer"])
@@ -159,6 +160,9 @@ def test_a_form_without_its_token_is_refused_at_every_address(world):
             assert client.post(address_of(name, world)).status_code == 403, name
 
 
+@pytest.mark.only_keeps_rows(
+    "HEAD is answered as GET, with which the walk looks on both; OPTIONS before any view"
+)
 def test_head_and_options_break_nothing(world):
     for person in ("designer", "nobody"):
         for name in TABLE:

@@ -306,6 +306,7 @@ def test_a_garment_keeps_its_schematics():
     assert len(parts["schematics"]) > 1
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples")
 @pytest.mark.django_db
 def test_a_whole_with_a_join_prints_with_contents_that_lead_to_it(monkeypatch):
     monkeypatch.setattr(fitting, "LARGE_PAGES_WITH_CONTENTS", 6)

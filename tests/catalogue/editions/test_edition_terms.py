@@ -8,7 +8,10 @@ from catalogue.editions.editions import graded_as_frozen
 from catalogue.editions.sources import source_of
 from tests.catalogue.builders import edit, make_pattern, make_record, value_of
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
+]
 
 
 @pytest.fixture

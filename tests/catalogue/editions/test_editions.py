@@ -43,10 +43,15 @@ MARKER = re.compile(r"(?:\d+\.|•|[←→] \d+)\s*")  # of a list, or of a row 
 
 
 @functools.cache
+def page_texts(content):
+    """The words of each page of a PDF: to read them takes longer than most that is asked of them."""
+    return tuple(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(content)).pages)
+
+
+@functools.cache
 def text_of(content):
     """All words of a PDF but running lines and list numbers, without spaces, which may stand anywhere."""
-    pages = pypdf.PdfReader(io.BytesIO(content)).pages
-    return "".join(squeezed("".join(_lines(page.extract_text()))) for page in pages)
+    return "".join(squeezed("".join(_lines(text))) for text in page_texts(content))
 
 
 def _lines(text):
@@ -166,17 +171,18 @@ def test_only_our_own_fonts_are_embedded(rendered, name):
 
 def test_every_page_says_which_it_is_and_what_version(rendered):
     _, _, content = edition_of(rendered, "cinderfell_raglan")
-    pages = pypdf.PdfReader(io.BytesIO(content)).pages
+    pages = page_texts(content)
     for number, page in enumerate(pages, 1):
-        text = squeezed(page.extract_text())
+        text = squeezed(page)
         assert f"page{number}of{len(pages)}" in text
         assert "CinderfellRaglan·testversion0.1" in text
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; the samples are printed on both")
 def test_a_release_prints_the_address_of_its_corrections_on_every_page():
     record = make_record(kind="release", number="1.0")
     content = render_pdf(record=record, choices=home_choices(record)).content
-    pages = [squeezed(page.extract_text()) for page in pypdf.PdfReader(io.BytesIO(content)).pages]
+    pages = [squeezed(page) for page in page_texts(content)]
     for page in pages:
         assert "larkmoss.example/patterns/brackenmere-pullover/1.0/corrections/" in page
     # The list of sizes heads every page that has lists of them, from the first behind the cover on.
@@ -188,11 +194,11 @@ def test_a_test_copy_carries_its_testers_name_on_every_page():
     version = make_version(kind="test", number="0.1")
     name = 'Ada "Quick" <b>Heron</b>'
     content = make_test_copy(version=version, size="M", name=name)
-    pages = pypdf.PdfReader(io.BytesIO(content)).pages
-    assert all(squeezed(f"copy for {name}") in squeezed(page.extract_text()) for page in pages)
+    assert all(squeezed(f"copy for {name}") in squeezed(page) for page in page_texts(content))
     assert "Thiseditionisforsize" in text_of(content)
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; the samples are printed on both")
 def test_a_title_with_quotes_and_brackets_stays_a_title():
     title = '"><script>1</script>'
     record = make_record(make_pattern(title=title))
@@ -203,6 +209,7 @@ def test_a_title_with_quotes_and_brackets_stays_a_title():
     assert "/JavaScript" not in str(reader.trailer["/Root"])
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; the samples are printed on both")
 def test_words_that_try_to_fetch_print_as_words_and_fetch_nothing(monkeypatch):
     served = []
     real = OwnFiles.fetch
@@ -245,6 +252,7 @@ def test_the_fetcher_serves_named_files_and_remembers_what_it_refused(url):
     assert fetcher.fetch("edition:photo/a").read() == b"picture"
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; the samples are printed on both")
 def test_a_refused_address_fails_the_edition(monkeypatch):
     record = make_record()
     real = vars(fitting)["render_to_string"]
@@ -254,6 +262,7 @@ def test_a_refused_address_fails_the_edition(monkeypatch):
         render_pdf(record=record, choices=home_choices(record))
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; the samples are printed on both")
 def test_photos_are_printed_with_their_words_and_left_out_to_save_ink():
     pattern = make_pattern()
     make_photo(pattern, alt="A jumper on a line", caption="Size M")

@@ -18,7 +18,7 @@ from grading.core.printing.measures import printed_lists
 from grading.core.printing.numbers import number_list
 from tests.builders import sample
 from tests.catalogue.builders import SAMPLES, make_pattern, make_record
-from tests.catalogue.editions.test_editions import REFERENCE, elements, squeezed, text_of
+from tests.catalogue.editions.test_editions import REFERENCE, elements, page_texts, squeezed, text_of
 from tests.catalogue.pdf_objects import looked_up
 from tests.present import present
 
@@ -138,8 +138,7 @@ def test_from_eight_pages_up_or_twelve_in_large_print_there_are_contents_with_pa
 ):
     _, editions = every
     for which, (_, pdf) in editions.items():
-        reader = pypdf.PdfReader(io.BytesIO(pdf.content))
-        pages = [squeezed(page.extract_text()) for page in reader.pages]
+        pages = [squeezed(page) for page in page_texts(pdf.content)]
         first = next((at for at, page in enumerate(pages) if "Contents" in page), None)
         enough = 12 if "large print" in which else 8
         assert first is not None or pdf.pages < enough, which
@@ -158,8 +157,8 @@ def test_no_heading_stands_alone_at_the_end_of_a_page(every):
         headings = {squeezed(title) for title in titles_of(reader.outline)}
         assert len(headings) >= 6
         headings |= {"Tofit", "Finishedmeasurements"}
-        for number, page in enumerate(reader.pages, 1):
-            body = [line for line in page.extract_text().splitlines() if line.strip()]
+        for number, page in enumerate(page_texts(pdf.content), 1):
+            body = [line for line in page.splitlines() if line.strip()]
             end = next(at for at, line in enumerate(body) if " · version 1.0" in line)
             last = body[end - 1] if end else body[-1]
             assert squeezed(last) not in headings, (which, number, last)

@@ -13,7 +13,10 @@ from catalogue.editions.tool_sizes import asked_tools, with_tool_sizes
 from catalogue.instructions.instructions import PrintedSection
 from tests.catalogue.builders import make_pattern, make_record
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples"),
+]
 STEPS = ("With the smaller hook, then the smaller hook.", "Take the larger hook.")
 ASKED = PrintedSection("Neck", "", tuple(map(SafeString, STEPS)), ("0.0", "0.1"))
 

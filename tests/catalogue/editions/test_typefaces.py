@@ -158,6 +158,7 @@ def test_the_fonts_of_scripts_come_with_their_licence():
     assert all(font_path(name).exists() for name in FONTS)
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples")
 @pytest.mark.django_db
 @pytest.mark.usefixtures("quick_pdf")
 def test_testers_of_any_name_get_their_copy():
@@ -169,6 +170,7 @@ def test_testers_of_any_name_get_their_copy():
         assert all(part in text for part in ("Zoë", "🧶", "陳小美", "김민지", "□(U+12000)"))
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples")
 @pytest.mark.django_db
 def test_an_edition_of_any_words_is_made_and_passes_its_gate():
     record = make_record(make_pattern(title="陳 𒀀 Pullover"))

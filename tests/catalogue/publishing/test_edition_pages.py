@@ -1,5 +1,6 @@
 """Pages of editions as a maker sees them: what stands together, what is said once, which hand it is for."""
 
+import functools
 import io
 import re
 
@@ -19,7 +20,9 @@ pytestmark = [
 ]
 
 
+@functools.cache
 def pages_of(name, **choices):
+    """The words of each page of an edition, which is printed once for all tests that read it."""
     record = make_record(make_pattern(name), kind="release", number="1.0")
     pdf = render_pdf(record=record, choices={**home_choices(record), **choices})
     reader = pypdf.PdfReader(io.BytesIO(pdf.content))

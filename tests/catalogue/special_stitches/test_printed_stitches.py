@@ -33,6 +33,7 @@ def printed(record, **choices):
     return re.sub(r"\s+", "", written.words)
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples")
 def test_an_edition_says_how_each_is_worked_with_its_chart(pattern):
     words = printed(make_record(pattern, kind="release", number="1.0"))
     for said in ("Special stitches", "Puff stitch (ps)", "3 times in the same st.", "Three loops.",
@@ -40,12 +41,14 @@ def test_an_edition_says_how_each_is_worked_with_its_chart(pattern):
         assert re.sub(r"\s+", "", said) in words
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples")
 def test_in_other_terms_its_method_and_rows_are_too(pattern):
     words = printed(make_record(pattern, kind="release", number="1.0"), terms="UK")
     assert "Closewith1dc." in words
     assert "Closewith1sc." not in words
 
 
+@pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples")
 @pytest.mark.parametrize("choices", [{}, {"print": "large"}])
 def test_the_same_record_gives_the_same_bytes_after_the_studio_changed_the_stitch(pattern, state, choices):
     record = make_record(pattern, kind="release", number="1.0")
