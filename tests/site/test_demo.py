@@ -39,7 +39,10 @@ from testing.results.asked_helps import asked_help
 from testing.verdicts.judging import judge_call
 from tests.present import present
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("the demo is in a SQLite database of its own, whatever DATABASE_URL names"),
+]
 
 
 @pytest.fixture

@@ -71,6 +71,9 @@ def is_right(row, person, title, answer):
     return title not in said and (status == 405 or is_turned_away(row, person, status, location))
 
 
+@pytest.mark.only_keeps_rows(
+    "methods and talks have no part in what is asked of a database; test_rights walks on both"
+)
 @pytest.mark.parametrize(
     "people", [("designer", "editor", "publishing editor"), ("tester", "other tester", "nobody")]
 )

@@ -7,7 +7,10 @@ from catalogue.site.tour import STOPS
 from tests.builders import make_person
 from tests.catalogue.builders import make_pattern, make_version
 
-pytestmark = pytest.mark.django_db
+pytestmark = [
+    pytest.mark.django_db,
+    pytest.mark.only_keeps_rows("the demo is in a SQLite database of its own, whatever DATABASE_URL names"),
+]
 LEAVE = "/tour/leave/"
 
 
