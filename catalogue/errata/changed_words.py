@@ -10,7 +10,7 @@ FIELDS = {
     "says": "what it says",
     "should_say": "what it should say",
     "gravity": "severity",
-    "source": "how it came to light",
+    "source": "how it was found",
     "found_by": "found by",
     "due_on": "day to settle it by",
 }

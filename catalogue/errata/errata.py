@@ -128,10 +128,10 @@ def erratum_glance(erratum: Erratum) -> Seen:
         "Why": erratum.why,
         "Kind": erratum.get_kind_display(),
         "Severity": erratum.get_gravity_display(),
-        "How it came to light": erratum.get_source_display(),
+        "How it was found": erratum.get_source_display(),
         "Found by": erratum.found_by,
         "Found in": erratum.found_in.number if erratum.found_in else "",
-        "To be settled by": str(erratum.due_on or ""),
+        "Settle it by": str(erratum.due_on or ""),
     }
 
 

@@ -52,7 +52,7 @@ class ErratumForm(forms.Form):
     kind = forms.ChoiceField(choices=[("mistake", "mistake"), ("wording", "clearer wording")])
     gravity = forms.ChoiceField(label="Severity", choices=Erratum.GRAVITIES, initial="wrong")
     source = forms.ChoiceField(
-        label="How it came to light", choices=Erratum.SOURCES, initial="studio", required=False
+        label="How it was found", choices=Erratum.SOURCES, initial="studio", required=False
     )
     found_by = LineField(
         label="Found by",
@@ -112,7 +112,7 @@ class CorrectedForm(forms.Form):
             f"The mistake was found {found}: a later version corrects it."
         )
         field.label_from_instance = lambda version: version.number
-        self.helper = helper_with("It is corrected there")
+        self.helper = helper_with("It is corrected in this version")
 
     def leave_out(self, still_wrong: Iterable[Version]) -> None:
         """Offer none of the versions that still have the mistake."""
@@ -148,10 +148,10 @@ class ErratumChangeForm(GlanceForm):
     why = forms.CharField(label="Why", max_length=1_000, required=False, widget=text_area(2))
     kind = forms.ChoiceField(choices=[("mistake", "mistake"), ("wording", "clearer wording")])
     gravity = forms.ChoiceField(label="Severity", choices=Erratum.GRAVITIES)
-    source = forms.ChoiceField(label="How it came to light", choices=Erratum.SOURCES)
+    source = forms.ChoiceField(label="How it was found", choices=Erratum.SOURCES)
     found_by = LineField(label="Found by", max_length=120, required=False)
     due_on = forms.DateField(
-        label="To be settled by",
+        label="Settle it by",
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )

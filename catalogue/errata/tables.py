@@ -79,7 +79,7 @@ def later_versions(erratum: Erratum) -> QuerySet[Version]:
 def errata_file(pattern: Pattern, versions: Sequence[Version]) -> str:
     """The whole table as the text of a CSV file."""
     head = ["Number", "Where", "Sizes", "It says", "It should say", "Why", "Kind", "Severity", "State"]
-    more = ["Found by", "Found in", "Corrected in", "To be settled by", *(one.number for one in versions)]
+    more = ["Found by", "Found in", "Corrected in", "Settle it by", *(one.number for one in versions)]
     return csv_text([[*head, *more], *([*_cells(row)] for row in errata_rows(pattern, versions))])
 
 
@@ -130,7 +130,7 @@ def _listed_before(
 
 def _told_words(told: int, waiting: int) -> str:
     """How many holders were told, and how many wait for it."""
-    return f"{told} told, {waiting} still to tell" if waiting else f"{told} told"
+    return f"{told} e-mailed, {waiting} still to e-mail" if waiting else f"{told} e-mailed"
 
 
 def _fits(row: ErratumRow, versions: Sequence[Version], asked: dict[str, str]) -> bool:

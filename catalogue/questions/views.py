@@ -139,7 +139,7 @@ def question_same(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 def question_own(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Say that a question is one of its own after all."""
     part_from_first(_question_or_404(request, slug, pk))
-    messages.success(request, "It is a question of its own now. Read whether the answer fits it.")
+    messages.success(request, "It is a separate question now. Read whether the answer fits it.")
     return redirect("question", slug=slug, pk=pk)
 
 

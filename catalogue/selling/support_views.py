@@ -99,7 +99,7 @@ def promise_delete(request: HttpRequest, pk: int) -> HttpResponse:
 def giver_erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Forget who gave it."""
     erase_giver(get_object_or_404(YarnSupport, pk=pk))
-    messages.success(request, "Who gave it is erased, with the note. What was given and promised stays.")
+    messages.success(request, "The giver’s name is erased, with the note. What was given and promised stays.")
     return redirect("yarn_support", pk=pk)
 
 

@@ -78,7 +78,7 @@ def test_an_erratum_from_report_to_guard(window, remark):
     page.get_by_text("To holders of 1.0 (2)").wait_for()
     assert problems(page) == []
     page.get_by_role("button", name="Send to 2 holders").click()
-    page.get_by_text("2 of 2 letters are dealt with").wait_for()
+    page.get_by_text("2 of 2 e-mails are done").wait_for()
     told = [letter.to[0] for letter in mail.outbox if letter.subject.startswith("Corrections to")]
     assert sorted(told) == ["ida@larkmoss.example", "olive@larkmoss.example"]
 

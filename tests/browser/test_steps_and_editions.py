@@ -89,7 +89,7 @@ def test_what_is_typed_keeps_itself_until_it_is_saved(window, pattern, designer)
     page.reload()
     expect(page.locator("#draft-text")).to_contain_text("Count them.")
     assert problems(page) == []
-    page.get_by_role("link", name="Take it into the form").click()
+    page.get_by_role("link", name="Put it into the form").click()
     expect(page.locator("#id_text")).to_have_value(re.compile("Count them"))
     page.get_by_role("button", name="Save the step").click()
     expect(page.locator(".printed")).to_contain_text("ch 51 (55, 59, 61, 65, 67). Count them.")

@@ -97,7 +97,7 @@ def test_a_forgotten_password_is_replaced_by_an_address_in_a_mail(client, design
     assert "_auth_user_id" in client.session, "who has the letter is in"
     client.post(reverse("account_logout"))
     assert sign_in(client, "another long row").status_code == 302
-    assert "This address no longer works" in client.get(address, follow=True).content.decode()
+    assert "This link no longer works" in client.get(address, follow=True).content.decode()
 
 
 def test_changing_the_password_is_confirmed(client, designer):

@@ -51,7 +51,7 @@ def test_a_save_on_a_full_disk_says_so_and_what_was_typed_can_be_sent_again(clie
     assert 'name="title" value="Reed &amp; &lt;Moss&gt;"' in page
     assert 'name="sizes" value="S\nM\nL"' in page
     assert "Send it again" in page
-    assert "files have to be chosen again" not in page
+    assert "go back to the form and choose them again" not in page
     assert "is full" in caplog.text
     assert not Pattern.objects.exists()
 
@@ -62,7 +62,7 @@ def test_files_that_were_sent_to_a_full_disk_have_to_be_chosen_again(client, fil
     with fill_disk():
         sent = {**new_pattern("Moss"), "picture": io.BytesIO(pictures.jpeg())}
         page = client.post(reverse("desk_new"), sent).content.decode()
-    assert "files have to be chosen again" in page
+    assert "go back to the form and choose them again" in page
 
 
 @pytest.mark.django_db

@@ -177,7 +177,7 @@ def test_pages_that_need_no_file_are_served_while_the_store_is_away(store, clien
     for where in (file, reverse("my_data_file")):
         answer = client.get(where)
         assert answer.status_code == 503
-        assert "files are out of reach" in answer.content.decode().replace("’", "'")
+        assert "files can't be reached" in answer.content.decode().replace("’", "'")
         assert store.address not in answer.content.decode()
     answer = client.post(reverse("my_data_erase"))
     assert answer.status_code == 503

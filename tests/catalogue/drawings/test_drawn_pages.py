@@ -77,7 +77,7 @@ def test_a_piece_that_cannot_be_drawn_is_named_with_its_finding(client, designer
 def test_the_stripe_plan_has_bars_table_and_verdict(client, designer):
     pattern = load("thistledrift_waistcoat")
     plain = page_of(client, "stripe_plan", pattern)
-    assert "Greys stand for the colours" in plain
+    assert "The stripes are grey until" in plain
     choose_shades(pattern)
     page = page_of(client, "stripe_plan", pattern)
     assert page.count("stripe-bar") == 7 + 4
@@ -145,7 +145,7 @@ def test_the_stripe_plan_is_printed_with_shades_and_totals(printed):
     assert "Stripe plan" in text
     assert "Larkmoss Skeinbury, Thistle" in text
     assert "Rows in all 74 76 78 80 82 84 86 Last stripe, rows and color 2 A 2 C 4 C 2 B 2 A 4 A 6 A" in text
-    assert "Greys stand" not in text
+    assert "The stripes are grey" not in text
 
 
 @pytest.mark.only_keeps_rows("an edition is made of its record alone; test_editions prints all samples")

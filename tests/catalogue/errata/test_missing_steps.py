@@ -188,7 +188,7 @@ def test_the_form_names_where_a_step_may_be_missing_and_wants_its_words(client, 
     new = reverse("erratum_new", args=[pattern.slug])
     shown = client.get(f"{new}?place={PLACE}").content.decode()
     assert '<optgroup label="A step is missing">' in shown
-    assert "these are its neighbours" in shown
+    assert "these are the steps before and after it" in shown
     sent: dict[str, Any] = {"found_in": version.pk, "place": PLACE, "kind": "mistake", "gravity": "wrong"}
     page = client.post(new, {**sent, "says": "Break yarn", "should_say": " "})
     assert page.status_code == 400

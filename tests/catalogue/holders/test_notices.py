@@ -116,13 +116,13 @@ def test_errata_say_how_many_holders_were_told_and_how_many_were_not(notice):
     pattern = notice.version.pattern
     versions = list(Version.objects.filter(pattern=pattern))
     (row,) = errata_rows(pattern, versions)
-    assert row.told == "0 told, 4 still to tell"
+    assert row.told == "0 e-mailed, 4 still to e-mail"
     notice.errata.add(row.erratum)
     holder = Holder.objects.filter(version__minor=1, state="wants")[0]
     NoticeMail.objects.create(notice=notice, holder=holder, state="handed")
-    assert errata_rows(pattern, versions)[0].told == "1 told, 3 still to tell"
+    assert errata_rows(pattern, versions)[0].told == "1 e-mailed, 3 still to e-mail"
     Holder.objects.filter(pk=holder.pk).update(version=notice.version)
-    assert errata_rows(pattern, versions)[0].told == "1 told, 3 still to tell"
+    assert errata_rows(pattern, versions)[0].told == "1 e-mailed, 3 still to e-mail"
 
 
 def test_a_release_that_corrects_nothing_and_a_test_version_draft_none():
@@ -354,8 +354,8 @@ def test_who_got_a_letter_that_lists_an_older_correction_counts_as_told_of_it():
     assert sent.listed == {"1.0": [older.pk]}
     holder = Holder.objects.filter(version=first, state="wants")[0]
     NoticeMail.objects.update_or_create(notice=sent, holder=holder, defaults={"state": "handed"})
-    assert before.startswith("0 told")
-    assert told().startswith("1 told")
+    assert before.startswith("0 e-mailed")
+    assert told().startswith("1 e-mailed")
     draft = Notice.objects.get(version=second)
     assert told_before(draft, errata_to_tell(draft)) == 1
     assert told_before(draft, [*errata_to_tell(draft), Erratum(pk=0)]) == 0
@@ -424,7 +424,7 @@ def test_only_a_later_version_is_offered_as_the_one_that_corrects(designer_clien
     assert list(early.context["form"].fields["version"].queryset) == [third, second]
     assert "1.2: in it" in page_text(late)
     assert "No version that corrects it is published yet." in page_text(late)
-    assert "It is corrected there" not in page_text(late)
+    assert "It is corrected in this version" not in page_text(late)
     assert f"{erratum.pk - 1}: Sleeve, rows: found in 1.0" in page_text(late)  # the other one, in words
 
 

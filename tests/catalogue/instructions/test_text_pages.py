@@ -99,7 +99,7 @@ def test_a_word_that_no_pattern_can_hold_is_told_at_its_step(designer_client, pa
     assert page.index("Turn \x07.</textarea>") < page.index(
         "The text holds a control character; take it out."
     )
-    assert "It can be printed once what is marked is put right." in page
+    assert "Correct what is marked, then it can be printed." in page
 
 
 def test_of_two_people_who_save_the_later_sees_both_texts_and_loses_nothing(designer_client, pattern):

@@ -58,7 +58,7 @@ def test_shade_boxes_stand_for_the_colours_that_are_used_and_say_what_for(client
     url = reverse("needs", args=[pattern.slug])
     striped = client.get(url, {"option_colours": "striped"}).content.decode()
     assert [colour in striped for colour in ("shade_A", "shade_B", "shade_C")] == [True] * 3
-    assert "Each shade box stands for one yarn." in striped
+    assert "Each shade box is for one yarn." in striped
     solid = client.get(url, {"option_colours": "solid"}).content.decode()
     assert [colour in solid for colour in ("shade_A", "shade_B", "shade_C")] == [True, False, False]
 
@@ -93,7 +93,7 @@ def test_the_page_spells_as_its_terms_do(client, terms, said, other):
     make_version(pattern, number="1.0")
     query = {"size": "M", "option_colours": "striped", "terms": terms}
     page = client.get(reverse("needs", args=[pattern.slug]), query).content.decode()
-    assert f"Put in the {said} of your own" in page
+    assert f"Choose the {said} of your own" in page
     assert f"Size M, with pockets and in striped {said}s." in " ".join(page.split())
     assert f"in {said}" in page  # of the print
     assert f"in {other}" not in page

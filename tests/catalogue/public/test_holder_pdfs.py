@@ -310,7 +310,7 @@ def test_a_buyer_is_told_what_a_newer_version_corrects(client):
     assert '<a href="https://shop.larkmoss.example/" rel="nofollow noopener">Larkmoss shop</a>.' in told()
     assert f'<a href="{corrections}">1 correction to version 1.0</a>' in told()
     give_pdf(holder=holder, version=new)
-    assert "Choose version 1.1</a>: your purchase holds for it too." in told()
+    assert "Choose version 1.1</a>: your purchase covers it too." in told()
     assert 'href="?version=1.1&amp;size=' in told()
     newest = client.get(page)
     assert newest.context["version"] == new

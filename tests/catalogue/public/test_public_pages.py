@@ -119,7 +119,7 @@ def test_a_measurement_that_cannot_be_read_is_told_and_filters_nothing(client, t
     make_version(make_pattern(), number="1.0")
     page = see(client, "catalogue", girth="bust", measures=typed).content.decode()
     assert says in page
-    assert "The list shows every body." in page
+    assert "The list is for every body." in page
     assert "Brackenmere" in page
     assert f'value="{typed}"' in page
 

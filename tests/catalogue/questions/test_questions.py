@@ -349,7 +349,7 @@ def test_an_answer_is_still_shown_with_the_first_and_the_question_can_be_one_of_
     ask(client, version, says="Which row is it?")
     later = MakerQuestion.objects.exclude(pk=first.pk).get()
     act(client, later, "answer", answer="Row 28.")
-    assert "It is a question of its own" in words(act(client, later, "same", same_as=first.pk))
+    assert "Make it a separate question" in words(act(client, later, "same", same_as=first.pk))
     assert "Row 28." in words(client.get(reverse("question", args=[version.pattern.slug, first.pk])))
     assert "Asked again: <a" in words(client.get(reverse("questions", args=[version.pattern.slug])))
     act(client, later, "own")

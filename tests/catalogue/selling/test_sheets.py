@@ -103,7 +103,7 @@ def test_the_promotion_sheet_says_what_a_shop_needs_in_plain_words(client):
     ]
     assert blocks["Tags"] == "- gift, first garment"
     page = words(client.get(reverse("promotion", args=[pattern.slug])))
-    assert "Words for it: A vest on a line" in page
+    assert "Description: A vest on a line" in page
     assert "Still to take: " in page
     assert "Evenrow sends nothing anywhere." in page
 

@@ -178,10 +178,10 @@ def test_somebody_without_an_account_is_found_by_address_and_erased(client, desi
 def test_a_gift_is_edited_after_who_gave_it_is_erased(client, designer):
     found = make_support(giver="")
     address = reverse("yarn_support", args=[found.pk])
-    assert "Erase who gave it, and the note" in words(client.get(address))
+    assert "Erase the giver’s name and the note" in words(client.get(address))
     client.post(reverse("giver_erase", args=[found.pk]))
     page = client.get(address)
-    assert "Erase who gave it, and the note" not in words(page)
+    assert "Erase the giver’s name and the note" not in words(page)
     client.post(address, {"given": "11 balls", "seen": page.context["form"]["seen"].value()})
     found.refresh_from_db()
     assert found.given == "11 balls"

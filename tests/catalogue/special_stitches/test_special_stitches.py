@@ -87,7 +87,7 @@ def test_a_stitch_that_a_pattern_asked_for_is_offered_to_it_once_it_is_saved(cli
     assert f'href="{new}"' in page
     answer = send_form(client, new, craft=craft, label="Puff stitch", short="ps", method="Draw up a loop.")
     assert answer["Location"] == stitches
-    assert "Take it over<span" in words(client.get(stitches))
+    assert "Add to the pattern<span" in words(client.get(stitches))
 
 
 def test_a_preview_shows_what_is_typed_and_stores_nothing(client):

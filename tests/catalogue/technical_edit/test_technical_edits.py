@@ -159,7 +159,7 @@ def test_the_round_on_its_pages(client):
     edit(pattern, widen)
     said = " ".join(client.get(page).content.decode().split())
     assert "What changed since the sign-off" in said
-    assert "It does not count for a release of what stands now" in said
+    assert "It does not count for the pattern as it is now" in said
 
 
 @pytest.fixture
