@@ -159,7 +159,7 @@ def standing_of(pattern: Any) -> Standing:
 
 
 def _on_its_way(pattern: Any, state: str) -> Standing:
-    """What is to be done in a pattern that nothing holds up."""
+    """What to do in a pattern that nothing holds up."""
     if pattern.open_queries:
         return Standing(state, _answer(pattern.open_queries), *_queries(pattern))
     if pattern.is_released:

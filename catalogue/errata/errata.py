@@ -199,7 +199,7 @@ def merge_errata(*, erratum: Erratum, into: Erratum, by: Person | None, seen: st
     erratum.state, erratum.merged_into = "merged", into
     erratum.save(update_fields=("state", "merged_into"))
     _note_guards(erratum)
-    note_event(erratum, by, f"Told with erratum {into.pk} from now on.")
+    note_event(erratum, by, f"Merged into erratum {into.pk}.")
 
 
 def _why_not_merged(erratum: Erratum, into: Erratum) -> str | None:
@@ -217,7 +217,7 @@ def _why_not_merged(erratum: Erratum, into: Erratum) -> str | None:
     if fixed and found and found.order >= fixed.order:
         return (
             f"That erratum was corrected in version {fixed.number}, and this one was found in "
-            f"{found.number}: it came back, and keeps its own entry."
+            f"{found.number}: the mistake came back, so it keeps its own entry."
         )
     return None
 
@@ -238,7 +238,9 @@ def judge_erratum(
     hold_erratum(erratum)
     check_glance(seen, erratum_glance(erratum))
     if erratum.state == "corrected":
-        raise ErratumRefused(f"This erratum was corrected in version {erratum.corrected_in}: it stays so.")
+        raise ErratumRefused(
+            f"This erratum was corrected in version {erratum.corrected_in}: it stays corrected."
+        )
     erratum.state = "confirmed" if is_mistake else "dismissed"
     erratum.merged_into = None
     erratum.save(update_fields=("state", "merged_into"))
@@ -299,7 +301,7 @@ def why_not_corrected(erratum: Erratum, version: Version, record: Record) -> str
         was = "judged to be no mistake" if erratum.state == "dismissed" else "merged into another erratum"
         return f"This was {was}: confirm it first."
     if erratum.corrected_in and erratum.corrected_in != version:
-        return f"This was corrected in version {erratum.corrected_in.number} already: it stays so."
+        return f"This was corrected in version {erratum.corrected_in.number} already: it stays corrected."
     if erratum.found_in and version.order <= erratum.found_in.order:
         return f"The mistake was found in version {erratum.found_in.number}: a later version corrects it."
     if standing_in(erratum, record) == "in it":

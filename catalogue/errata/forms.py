@@ -43,7 +43,7 @@ class ErratumForm(forms.Form):
         max_length=1_000,
         required=False,
         widget=text_area(2),
-        help_text="The wrong words or number as that version prints them. Take away what is right.",
+        help_text="The wrong words or number, as that version prints them. Leave out what is right.",
     )
     should_say = forms.CharField(
         label="What it should say", max_length=1_000, required=False, widget=text_area(2)
@@ -185,7 +185,7 @@ class GuardForm(forms.Form):
         help_text="A statement in the language of the sheet. For example: “sleeve_rows <= 96 rows”.",
     )
     guard_says = LineField(
-        label="What is wrong where it does not hold",
+        label="What is wrong when it is not true",
         max_length=200,
         help_text="For example: “The sleeve has too many rows.”",
     )

@@ -128,11 +128,11 @@ def _broken_sentence(judged: JudgedGuard, document: Document) -> str:
     if judged.problem:
         return (
             f"A guard against a known mistake can't be worked out: {mistake} (wanted: {wanted}). "
-            f"{judged.problem.rstrip('.')}. Mend the guard at its erratum."
+            f"{judged.problem.rstrip('.')}. Correct the guard on the page of its erratum."
         )
     return (
         f"{mistake_stops(judged.guard)} in {', '.join(judged.fails_in)}: {mistake} "
-        f"(wanted: {wanted}). Mend the line, or take the guard away at its erratum."
+        f"(wanted: {wanted}). Correct the line, or delete the guard on the page of its erratum."
     )
 
 

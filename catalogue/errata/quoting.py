@@ -55,23 +55,23 @@ def why_not_quoted(place: str, sizes: Sequence[str], says: str, record: Record) 
     if not words or words in _plain(says_there(place, record)):
         return None
     if read_gap(place):
-        return "A step that is missing has no words there. Leave this empty, or choose the step itself."
+        return "A missing step has no words there. Leave this empty, or choose the step itself."
     where = f"version {record['number']} does not say this in {spot_words(place, record)}"
     if at := numbered_step(place):
         typed = record["pattern"]["sections"][at[0]]["steps"][at[1]]
         if words in _plain(typed) or any(words in _plain(text) for text in _of_sizes(record, at, sizes)):
             return None
-        return f"{where[0].upper()}{where[1:]}. Take the words as they stand there, without what is right."
+        return f"{where[0].upper()}{where[1:]}. Copy the wrong words exactly, and leave out what is right."
     if read_row(place) or read_stitch(place) or charted(place):
         if any(words in _plain(text) for text in _of_terms(record, says_there(place, record))):
             return None
-        return f"{where[0].upper()}{where[1:]}. Take the words as they stand there, without what is right."
+        return f"{where[0].upper()}{where[1:]}. Copy the wrong words exactly, and leave out what is right."
     name = named_value(place)
     if name is None or name not in record["results"]["values"]:
         return None
     known = _numbers_of(name, record, sizes)
     odd = next((number for number in _NUMBER.findall(words) if number not in known), None)
-    return odd and f"{where[0].upper()}{where[1:]}: it has no {odd}. Take the numbers as they stand there."
+    return odd and f"{where[0].upper()}{where[1:]}: it has no {odd}. Copy the numbers exactly."
 
 
 def says_around(place: str, record: Record) -> dict[str, str]:

@@ -144,7 +144,7 @@ def erratum_dismiss(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     found = _erratum_or_404(request, slug, pk)
     try:
         judge_erratum(erratum=found, is_mistake=False, by=person_of(request), seen=sent_glance(request))
-        messages.success(request, "It is noted as no mistake.")
+        messages.success(request, "It is marked as no mistake.")
     except Moved as moved:
         return _erratum_page(request, found, moved=moved.entries)
     except ErratumRefused as refusal:
@@ -230,8 +230,8 @@ def _warn_of_idle_guard(request: HttpRequest, guard: Guard) -> None:
     if found_in and all(one.holds for one in judge_version(found_in, [guard])):
         messages.warning(
             request,
-            f"The guard holds in version {found_in.number} too, so it would not have noticed this mistake: "
-            "look at it again.",
+            f"The guard is true in version {found_in.number} too, so it would not have found this mistake: "
+            "check what it says.",
         )
 
 

@@ -32,7 +32,7 @@ def read_address(text: str) -> SplitResult:
     shown = text if len(text) <= 60 else f"{text[:57]}…"
     if _UNSEEN.search(text):
         raise AddressRefused(
-            f"“{shown}” has signs that no web link has: copy the link again from the browser."
+            f"“{shown}” has characters that a web link can’t have: copy the link again from the browser."
         )
     try:
         parts = urlsplit(text)
@@ -48,11 +48,11 @@ def read_address(text: str) -> SplitResult:
     labels = plain_host(host).removesuffix(".").split(".")
     if ":" not in host and (len(labels) < 2 or "" in labels or _OTHER_SIGNS & set(host)):
         raise AddressRefused(
-            f"“{shown}” names no place on the web: write it like https://video.example/long-tail."
+            f"“{shown}” is not a full web link: write it like https://video.example/long-tail."
         )
     if port == 0 or is_inside(host):
         raise AddressRefused(
-            f"“{shown}” is inside a private network, where makers can’t go: give a public link."
+            f"“{shown}” is inside a private network, which makers can’t open: give a public link."
         )
     return parts
 
@@ -125,6 +125,6 @@ def number_to_ask(
     numbers = resolver(host, port)
     if not numbers or not all(permitted(number) for number in numbers):
         raise AddressRefused(
-            f"{host} leads into a private network, where makers can’t go: give a public link."
+            f"{host} leads into a private network, which makers can’t open: give a public link."
         )
     return numbers[0], port

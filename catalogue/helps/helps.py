@@ -131,7 +131,7 @@ def delete_help(found: Help) -> None:
     if used := patterns_naming(found):
         raise HelpInUse(
             f"Steps of {', '.join(one.title for one in used)} name “{found}”: take {{help {found.name}}} out "
-            "of them first."
+            "of these steps first."
         )
     for picture in found.pictures.all():
         delete_picture(picture)

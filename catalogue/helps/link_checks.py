@@ -72,7 +72,7 @@ def check_link(
     except AddressRefused as refusal:
         return LinkAnswer("dead", f"It was not asked: {refusal}"[:300])
     except ssl.SSLCertVerificationError:
-        return LinkAnswer("dead", "Its certificate is not valid: visitors are warned away.")
+        return LinkAnswer("dead", "Its certificate is not valid: browsers warn visitors off.")
     except ssl.SSLError:
         return LinkAnswer("dead", "It has no safe connection: try the link with http://.")
     except TimeoutError:
@@ -80,7 +80,7 @@ def check_link(
             return LinkAnswer("dead", f"Its answers took more than {WHOLE_SECONDS:.0f} seconds altogether.")
         return LinkAnswer("dead", f"It did not answer within {SECONDS:.0f} seconds.")
     except socket.gaierror:
-        return LinkAnswer("dead", "Nobody on the web has this name, or this machine is offline.")
+        return LinkAnswer("dead", "There is no website of this name, or this machine is offline.")
     except (OSError, http.client.HTTPException, UnicodeError, ValueError):
         return LinkAnswer("dead", "The connection failed.")
     return LinkAnswer("dead", f"It was sent on more than {MOST_MOVES} times.")

@@ -123,7 +123,7 @@ def help_picture_delete(request: HttpRequest, pk: int) -> HttpResponse:
     picture = get_object_or_404(HelpPicture.objects.select_related("help"), pk=pk)
     owner = picture.help.pk
     delete_picture(picture)
-    messages.success(request, "The picture is taken out. Versions that have it keep it.")
+    messages.success(request, "The picture is deleted. Versions that have it keep it.")
     return redirect("help_edit", pk=owner)
 
 
@@ -214,7 +214,9 @@ def pattern_help_put(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     core = read_core(draft.pattern)
     spot = next((one for one in suggested_helps(core) if one.found == found), None)
     if spot is None:
-        messages.info(request, f"No step needs “{found}” now: its word is gone, or a step names it already.")
+        messages.info(
+            request, f"No step needs “{found}” now: its word was removed, or a step names it already."
+        )
         return redirect("pattern_helps", slug=slug)
     step = core.sections[spot.section].steps[spot.step]
     try:

@@ -27,12 +27,14 @@ def note_bounce(text: str) -> str:
     try:
         kind = _kind(email.message_from_string(text[:MOST_CHARACTERS], policy=email.policy.default), text)
     except RecursionError:
-        raise BounceUnread("It holds too many e-mails in one another: paste the last one alone.") from None
+        raise BounceUnread("It has too many e-mails inside each other: paste only the last one.") from None
     mail = next((found for name in _NAME.findall(text) if (found := mail_of_message_id(name))), None)
     if mail is None:
-        raise BounceUnread("No letter of ours is named in it: paste the whole e-mail, with its headers.")
+        raise BounceUnread("It names none of our e-mails: paste the whole e-mail, with its headers.")
     if kind is None:
-        raise BounceUnread("It does not say that the address failed for good, nor that somebody complained.")
+        raise BounceUnread(
+            "It says neither that the address has failed for good nor that somebody complained."
+        )
     with transaction.atomic():
         holders = Holder.objects.filter(email=mail.holder.email).exclude(state="complained")
         if kind == "bounced":  # who left, or never confirmed, gets nothing, and is to stay so

@@ -20,6 +20,6 @@ def whom_it_concerns(followed: Followed) -> str:
     named = [set(one.applying.erratum.sizes) for one in followed.errata]
     concerned = [size for size in followed.sizes if any(not sizes or size in sizes for sizes in named)]
     if len(concerned) == len(followed.sizes) or not concerned:
-        return "It concerns every size."
+        return "It affects every size."
     noun = "size" if len(concerned) == 1 else "sizes"
-    return f"It concerns {noun} {listed(concerned)} only."
+    return f"It affects only {noun} {listed(concerned)}."

@@ -55,7 +55,7 @@ class HolderForm(forms.Form):
         cleaned["version"] = next((one for one in _releases(pattern) if one.number == number), None)
         if number and pattern and cleaned["version"] is None:
             self.add_error(
-                "number", f"{pattern.title} has no release “{number}”: leave it empty, or look it up."
+                "number", f"{pattern.title} has no release “{number}”: check the number, or leave it empty."
             )
         if cleaned.get("has_pdf") and not number:
             self.add_error("number", "Write the version that they have bought, for example 1.0.")
@@ -109,7 +109,7 @@ class NoticeForm(GlanceForm):
         required=False,
         max_length=2_000,
         widget=text_area(4),
-        help_text="For example: “The new version is in your account with us.” They stand below the list.",
+        help_text="For example: “The new version is in your account with us.” Shown below the corrections.",
     )
 
 
@@ -119,7 +119,7 @@ class SignUpForm(forms.Form):
     email = MailAddressField(
         label="Your e-mail address",
         max_length=LONGEST_ADDRESS,
-        help_text="Used for notices of corrections alone.",
+        help_text="Used only for e-mails about corrections.",
     )
     version = forms.ModelChoiceField(
         Version.objects.none(), required=False, empty_label="I don't know", label="The version that you have"
@@ -130,7 +130,7 @@ class SignUpForm(forms.Form):
         field: Any = self.fields["version"]
         field.queryset = pattern.versions.filter(kind="release", state="published").defer("record")
         field.label_from_instance = lambda version: version.number
-        self.helper = helper_with("Tell me of corrections")
+        self.helper = helper_with("E-mail me about corrections")
 
 
 class AskPdfForm(forms.Form):

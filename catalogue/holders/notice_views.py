@@ -43,7 +43,7 @@ def notice(request: HttpRequest, pk: int) -> HttpResponse:
     """A notice: its letters as drafted, or how far it is; a draft's old page leads on to where it was put."""
     found = _notice(pk)
     if found is None and (into := that_took_over(pk)):
-        messages.info(request, "The draft that you asked for was put into this one.")
+        messages.info(request, "The draft that you asked for was merged into this one.")
         return redirect("notice", pk=into.pk)
     found = found or _notice_or_404(pk)
     return _notice_page(request, found, _form_of(found))
@@ -124,7 +124,7 @@ def notice_join(request: HttpRequest, pk: int) -> HttpResponse:
     newest = join_drafts(notice=found, words=words)
     if newest is None:
         return _decided_page(request, pk, form)
-    messages.success(request, "The drafts are one now. Look at each e-mail, then send.")
+    messages.success(request, "The two drafts are merged. Look at each e-mail, then send.")
     return redirect("notice", pk=newest.pk)
 
 
@@ -215,20 +215,20 @@ def _decided_page(request: HttpRequest, pk: int, form: NoticeForm) -> HttpRespon
     if found is None:
         return _joined_page(request, pk, form)
     if found.state == "draft":
-        messages.info(request, "There is no other draft any more: send or discard this one by itself.")
+        messages.info(request, "There is no other draft any more: send or discard this one.")
         return _notice_page(request, found, form)
-    messages.info(request, _with_words("This notice was sent or dropped already.", form))
+    messages.info(request, _with_words("This notice was sent or discarded already.", form))
     return redirect("notice", pk=pk)
 
 
 def _joined_page(request: HttpRequest, pk: int, form: NoticeForm) -> HttpResponse:
     """What comes of a draft that was put into another one meanwhile: that one, with the words as typed."""
-    found, says = that_took_over(pk), "This draft was put together with another one meanwhile."
+    found, says = that_took_over(pk), "This draft was merged with another one meanwhile."
     if found and found.state == "draft":
-        messages.warning(request, f"{says} Look at each e-mail of both here, then send or discard.")
+        messages.warning(request, f"{says} See every e-mail of both here, then send or discard.")
         typed = {"words": below_each_other([found.words, form.data.get("words", "")])}
         return _notice_page(request, found, NoticeForm(typed), status=409)
-    messages.warning(request, _with_words(f"{says} See here what became of it.", form))
+    messages.warning(request, _with_words(f"{says} Its page shows what was done.", form))
     return redirect("notice", pk=found.pk) if found else redirect("holders")
 
 

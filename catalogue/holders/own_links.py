@@ -19,8 +19,8 @@ from catalogue.versions.versions import published_title
 LINK_LASTS = timedelta(days=30)
 # Why nobody is written to, by what is known of an address.
 UNREACHED = {
-    "bounced": "e-mails to this address come back. If it works again, set it right first",
-    "complained": "they have called an e-mail of yours unwanted. Send them the PDF another way",
+    "bounced": "e-mails to this address come back. If it works again, press “This address works” first",
+    "complained": "they reported an e-mail of yours as spam. Send them the PDF another way",
 }
 _SIGNER = TimestampSigner(salt="catalogue.holders.own")
 
@@ -29,7 +29,7 @@ class OwnLinkExpired(Exception):
     """A link that once worked and is too old; its holder may have another sent."""
 
     def __init__(self, holder: Holder) -> None:
-        super().__init__("The link is too old.")
+        super().__init__("The link has expired.")
         self.holder = holder
 
 

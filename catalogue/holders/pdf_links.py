@@ -28,7 +28,7 @@ class LinkExpired(Exception):
     """A link that once worked and is too old; its holder may ask for another."""
 
     def __init__(self, pattern: Pattern) -> None:
-        super().__init__("The link is too old.")
+        super().__init__("The link has expired.")
         self.pattern = pattern
 
 

@@ -107,7 +107,7 @@ def _send(notice: Notice, mails: list[NoticeMail], batch: str) -> None:
                 delay = _send_one(notice, mail, journal, post)
                 delayed = delayed + 1 if delay else 0
                 if delayed == MOST_DELAYED:
-                    raise PostAway(f"The mail server puts letters off (“{delay}”): they are tried again.")
+                    raise PostAway(f"The mail server has put off our e-mails (“{delay}”): we try again.")
 
 
 def _is_wanted(notice: Notice, mail: NoticeMail) -> bool:

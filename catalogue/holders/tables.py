@@ -117,7 +117,9 @@ def _read_row(row: BroughtRow, places: dict[str, int | None], known: _Known) -> 
         return f"“{cells['address'][:60]}…” is longer than {LONGEST_ADDRESS} characters: check the address."
     pattern = known.patterns.get(cells["pattern"].casefold())
     if pattern is None:
-        return f"there is no pattern “{cells['pattern'][:60]}”: write its title or its address."
+        return (
+            f"there is no pattern “{cells['pattern'][:60]}”: write its title, or the last part of its link."
+        )
     version = known.versions.get((pattern.pk, cells["version"]))
     if cells["version"] and version is None:
         return f"{pattern.title} has no release “{cells['version'][:20]}”."

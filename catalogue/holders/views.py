@@ -115,7 +115,7 @@ def holder_right(request: HttpRequest, pk: int) -> HttpResponse:
     """An address that was taken for dead does work."""
     holder = get_object_or_404(Holder, pk=pk)
     set_right(holders=Holder.objects.filter(pk=pk))
-    messages.success(request, f"{holder.email} is set right.")
+    messages.success(request, f"{holder.email} gets notices again.")
     return redirect(f"{reverse('holders')}?{urlencode({'address': holder.email})}")
 
 
@@ -166,7 +166,7 @@ def _store(request: HttpRequest, holders: Sequence[NewHolder], source: str, *, h
         stored, unnamed = store_holders(holders=holders, source=source), 0
     messages.success(request, _stored_words(stored.new, stored.changed, stored.silent))
     if unnamed:
-        says = f"{unnamed} without a version: they get no link until you name what they have bought."
+        says = f"{unnamed} without a version: they get no link until you say which version they bought."
         messages.warning(request, says)
 
 

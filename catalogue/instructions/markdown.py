@@ -30,7 +30,7 @@ def markdown_problem(text: str) -> str | None:
     if len(text) > LONGEST:
         return f"At most {LONGEST:,} characters fit here, these are {len(text):,}: divide the text."
     if _depth(text) > DEEPEST:
-        return f"Lists, quotations and emphasis stand at most {DEEPEST} deep: write it flatter."
+        return f"Lists, quotations and emphasis can be nested {DEEPEST} deep at most: use fewer levels."
     return None
 
 

@@ -20,7 +20,7 @@ from grading.sheets.differences import Difference
 
 TAB = "words"
 NONE = -1  # a revision that no sheet has
-GONE = "That number does not stand there any more, so nothing was done: look at the step again."
+GONE = "That number is no longer in the step, so nothing was changed: look at the step again."
 
 
 def entry_or_404(entries: list[Any], number: int) -> Any:
@@ -49,7 +49,7 @@ def save_words(
     except PatternFileError as refusal:
         form.add_error(None, refusal.reason)
         return page(request, pattern, form, heading="Not saved yet")
-    messages.success(request, f"The words are saved. {difference.of_words}")
+    messages.success(request, f"The instructions are saved. {difference.of_words}")
     tell_stop(request, pattern)
     return redirect("words", slug=pattern.slug)
 

@@ -19,7 +19,7 @@ from catalogue.studio.roles import designer_required, is_designer, studio_requir
 from grading.core.pattern.pattern import PatternFile
 
 LONGEST_REASON = 500
-GONE = "The words or the numbers of that row were changed meanwhile: look at it again."
+GONE = "Somebody changed the words or numbers of that row meanwhile: look at it again."
 FILTERS = ("section", "option", "size", "show", "gauge", "value")
 FILES: dict[str, tuple[str, Callable[[Pattern], bytes]]] = {
     "csv": ("text/csv; charset=utf-8", row_account_csv),
@@ -87,7 +87,7 @@ def row_reason(request: HttpRequest, slug: str) -> HttpResponse:
     except FaultGone:
         messages.error(request, GONE)
     else:
-        messages.success(request, "The reason is kept." if reason else "The reason is taken back.")
+        messages.success(request, "The reason is saved." if reason else "The reason is deleted.")
     return redirect("row_by_row", slug=slug)
 
 

@@ -76,7 +76,7 @@ def step_fill(request: HttpRequest, slug: str, section: int, step: int) -> HttpR
     try:
         data["text"] = write_reference(_typed(data.get("text", "")), data.get("number", ""), pattern)
         _keep(request, pattern, _place(section, step), data)
-        messages.success(request, "It is written into the text: save the step to keep it.")
+        messages.success(request, "It is in the text now: save the step to keep it.")
     except NumberGone:
         messages.error(request, GONE)
     return _page(request, pattern, StepForm(data, pattern=read_core(pattern)), heading=_heading(typed, step))
@@ -101,10 +101,10 @@ def step_shaping(request: HttpRequest, slug: str, section: int, step: int) -> Ht
             data["text"] = write_at(text, data.get("caret", ""), f"{{{shaping.new_name}}}")
             data["revision"] = str(pattern.sheet.revision)
             _keep(request, pattern, _place(section, step), data)
-            messages.success(request, "The shaping is made and stands in the text: save the step to keep it.")
+            messages.success(request, "The shaping is made and is in the text now: save the step to keep it.")
             shaping = shaping_form(pattern)
     except StaleRevision:
-        messages.error(request, "Somebody else edited this pattern meanwhile: press the button once more.")
+        messages.error(request, "Somebody else edited this pattern meanwhile: press the button again.")
         data["revision"] = str(pattern_or_404(request, slug).sheet.revision)
     return _page(
         request,
@@ -141,7 +141,7 @@ def step_draft_drop(request: HttpRequest, slug: str, section: int, step: int) ->
     """Throw a draft away."""
     pattern = pattern_or_404(request, slug)
     drop_draft(pattern=pattern, by=person_of(request), place=_place(section, step))
-    messages.success(request, "What was typed and not saved is thrown away.")
+    messages.success(request, "Your unsaved text is deleted.")
     return redirect("words", slug=slug)
 
 

@@ -128,9 +128,9 @@ def _problems(lines: Sequence[TextLine], place: int) -> Iterable[str]:
         if not line.text and _has_steps(lines, place):
             yield "This section has steps and no title: write one, for example “Back”."
         if read_condition(line.when) is None:
-            yield "This condition can't be read: choose one from the list."
+            yield "This condition can't be understood: choose one from the list."
     elif line.text.strip() and all(one.kind == "step" for one in lines[:place]):
-        yield "This step stands in no section: put a section with a title before it."
+        yield "This step is in no section: put a section with a title before it."
     if len(line.text) > LONGEST_STEP:
         yield f"At most {LONGEST_STEP:,} characters fit in a step: divide it."
 

@@ -7,8 +7,8 @@ from difflib import SequenceMatcher
 from catalogue.instructions.text_lines import TextLine
 
 MEANWHILE = "Somebody else wrote this meanwhile."
-TAKEN_OUT = "Somebody else took this out meanwhile."
-TAKEN_OUT_HERE = "You took this out; somebody else changed it meanwhile."
+TAKEN_OUT = "Somebody else deleted this meanwhile."
+TAKEN_OUT_HERE = "You deleted this; somebody else changed it meanwhile."
 
 _Region = tuple[Sequence[TextLine], Sequence[TextLine], Sequence[TextLine]]
 

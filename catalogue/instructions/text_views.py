@@ -90,12 +90,12 @@ def _save(request: HttpRequest, pattern: Pattern, lines: list[TextLine]) -> Http
             now = pattern.sheet.revision
             difference = save_text(pattern=pattern, revision=now, lines=lines, by=person)
     except StaleRevision:
-        messages.error(request, "Somebody saved at this very moment: save once more.")
+        messages.error(request, "Somebody else saved at the same moment: save again.")
         return _page(request, pattern, lines, status=409)
     except (TextRefused, PatternFileError):
-        messages.error(request, "Nothing was saved yet: put right what is marked.")
+        messages.error(request, "Nothing is saved yet: correct what is marked.")
         return _page(request, pattern, lines)
-    messages.success(request, f"The words are saved. {difference.of_words}")
+    messages.success(request, f"The instructions are saved. {difference.of_words}")
     tell_stop(request, pattern)
     asked = {key: request.POST[key] for key in EDITION_FIELDS if request.POST.get(key)}
     return redirect(f"{reverse('words_text', args=[pattern.slug])}?{urlencode(asked)}")
@@ -105,8 +105,8 @@ def _merged_page(request: HttpRequest, pattern: Pattern, merged: Sequence[Merged
     """Both texts put together, to be looked at and saved again."""
     messages.warning(
         request,
-        "Somebody else saved first, so yours is not saved yet. Nothing is lost: both texts are put together "
-        "below, and lines that they wrote are marked. Look at them and save again.",
+        "Somebody else saved first, so yours is not saved yet. Nothing is lost: both texts are merged below, "
+        "and the other person’s lines are marked. Look at them and save again.",
     )
     lines = [one.line for one in merged]
     return _page(request, pattern, lines, merged=merged, status=409)

@@ -120,7 +120,7 @@ def _act(request: HttpRequest, slug: str, service: Callable[..., Difference], **
     revision = whole_number(request.POST.get("revision", ""), otherwise=NONE)
     try:
         difference = service(pattern=pattern, revision=revision, by=person_of(request), **details)
-        messages.success(request, f"The words are changed. {difference.of_words}")
+        messages.success(request, f"The instructions are changed. {difference.of_words}")
     except StaleRevision:
         messages.error(request, STALE)
     except NumberGone:

@@ -38,7 +38,10 @@ class EndedYarnForm(forms.Form):
         """A yarn that is made needs nothing in its place."""
         cleaned = super().clean() or {}
         if cleaned.get("substitute") and not cleaned.get("ended_on") and "ended_on" not in self.errors:
-            self.add_error("ended_on", "Say since when it is not made: a yarn that is made needs no other.")
+            self.add_error(
+                "ended_on",
+                "Give the date since when it is not made: a yarn that is still made needs no replacement.",
+            )
         return cleaned
 
     def store(self, yarn: Yarn) -> None:

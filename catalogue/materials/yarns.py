@@ -108,7 +108,7 @@ def figure_differences(roles: Iterable[YarnEntry], chosen: Iterable[PatternYarn]
                 found.append(
                     f"Colour {role.colour}: the sheet counts {counted:g} {unit}, {yarn.name} has "
                     f"{float(sold):g}: "
-                    "change the yarn on the sheet, or its amounts are off."
+                    "change the yarn on the sheet, or the amounts will be wrong."
                 )
     return found
 
@@ -117,7 +117,9 @@ def _refuse_if_used(name: str, uses: QuerySet[PatternYarn]) -> None:
     """Name the patterns that stand in the way."""
     titles = sorted({one.pattern.title for one in uses})
     if titles:
-        raise YarnInUse(f"“{name}” plays a colour of {', '.join(titles)}: choose another one there first.")
+        raise YarnInUse(
+            f"“{name}” is used for a colour of {', '.join(titles)}: choose another one there first."
+        )
 
 
 def _delete(one: Yarn | YarnShade) -> None:

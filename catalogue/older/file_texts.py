@@ -54,7 +54,7 @@ def read_file(name: str, content: bytes) -> str:
             f"The {ending.upper()} file is damaged: save it again, or paste its text."
         ) from None
     if not text:
-        raise FileRefusedError("The file holds no text, perhaps only pictures of pages: paste or type it.")
+        raise FileRefusedError("The file has no text, perhaps only pictures of pages: paste or type it.")
     return text
 
 
@@ -107,7 +107,7 @@ def _pdf_text(content: bytes) -> str:
     if reader.is_encrypted and not reader.decrypt(""):
         raise FileRefusedError("The PDF is locked with a password: save it without one.")
     if len(reader.pages) > MOST_PAGES:
-        raise FileRefusedError(f"The PDF has more than {MOST_PAGES} pages: bring it in by halves.")
+        raise FileRefusedError(f"The PDF has more than {MOST_PAGES} pages: import it in two halves.")
     pages = [_page_lines(page) for page in reader.pages]
     repeated = _repeated(pages)
     kept = [

@@ -27,7 +27,7 @@ class OlderFileForm(forms.Form):
     file = forms.FileField(
         label="A file",
         widget=forms.FileInput({"accept": ".pdf,.docx,.txt"}),
-        help_text="A PDF, DOCX or TXT file of up to 20 MB. You see its text before anything is made of it.",
+        help_text="A PDF, DOCX or TXT file of up to 20 MB. You see its text before anything is created.",
     )
 
     text = ""
@@ -51,7 +51,7 @@ class OlderFileForm(forms.Form):
             raise forms.ValidationError(str(refused)) from None
         if len(self.text) > LONGEST_TEXT:
             raise forms.ValidationError(
-                f"The file holds more than {LONGEST_TEXT:,} letters: paste it by halves."
+                f"The file holds more than {LONGEST_TEXT:,} characters: paste it in two halves."
             )
         return file
 
@@ -71,7 +71,7 @@ class OlderTextForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=(
             "Smallest first, one a line or with commas. "
-            "Leave it empty when the text says them: Sizes: S (M, L)"
+            "Leave it empty if the text has them, as in: Sizes: S (M, L)"
         ),
     )
     text = forms.CharField(
@@ -111,12 +111,12 @@ class OlderTextForm(forms.Form):
         self.older = read_older_text(cleaned["text"], cleaned["sizes"], keep=cleaned["home_units"])
         cleaned["title"] = cleaned["title"] or self.older.title[:LONGEST_TITLE]
         if not cleaned["title"]:
-            self.add_error("title", "The text has no title on its first line: type one.")
+            self.add_error("title", "The text has no title on its first line: type one here.")
         if not self.older.sizes:
             self.add_error("sizes", "No line of the text begins with “Sizes” and names them: type them here.")
         if len(self.older.candidates) > MOST_LISTS:
             self.add_error(
-                "text", f"The text has more than {MOST_LISTS} different lists: bring it in by halves."
+                "text", f"The text has more than {MOST_LISTS} different lists: import it in two halves."
             )
         return cleaned
 

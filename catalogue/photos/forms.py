@@ -45,7 +45,7 @@ class PhotosForm(forms.Form):
         ),
     )
     alts = forms.CharField(
-        label="What the pictures show, for those who can't see them",
+        label="Describe the pictures for people who can't see them",
         widget=text_area(3),
         help_text="One line for each picture, in the order of the files. For example: “The waistcoat in "
         "three colours, worn over a shirt, seen from the front.”",
@@ -70,7 +70,7 @@ class PhotosForm(forms.Form):
             says = f"There are {len(files)} pictures and {len(lines)} lines: write one line for each."
             self.add_error("alts", says)
         if any(len(line) > 300 for line in lines):
-            self.add_error("alts", "A line is longer than 300 characters: say it more shortly.")
+            self.add_error("alts", "A line is longer than 300 characters: shorten it.")
         cleaned["photos"] = list(zip(self._cleaned(files), lines, strict=False))
         return cleaned
 
@@ -89,7 +89,7 @@ class PhotoWordsForm(forms.Form):
     """The words of a photo that is there already."""
 
     alt = forms.CharField(
-        label="What the picture shows, for those who can't see it", max_length=300, widget=text_area(2)
+        label="Describe the picture for people who can't see it", max_length=300, widget=text_area(2)
     )
     caption = LineField(required=False, max_length=300)
 

@@ -44,7 +44,7 @@ def clean_photo(upload: IO[bytes]) -> CleanPhoto:
 def _turn() -> Iterator[None]:
     """Wait for one's turn; where too many wait already, say so at once."""
     if not _WAITING.acquire(blocking=False):
-        raise PhotoRefused("Many pictures are being taken in just now: send this one again in a minute.")
+        raise PhotoRefused("Many pictures are being processed right now: send this one again in a minute.")
     try:
         with _ONE_AT_A_TIME:
             yield
@@ -68,8 +68,8 @@ def _ask(content: bytes) -> bytes:
         raise PhotoRefused(_NOT_NOW) from None
 
 
-_TOO_LONG = "The picture takes too long to unpack: save it anew as a plain JPEG and send that."
-_NOT_NOW = "The picture could not be looked at: send it again, or save it anew as a plain JPEG and send that."
+_TOO_LONG = "The picture takes too long to open: save it again as a plain JPEG and send that."
+_NOT_NOW = "The picture could not be opened: send it again, or save it as a plain JPEG and send that."
 
 
 def _read_answer(answer: bytes) -> CleanPhoto:

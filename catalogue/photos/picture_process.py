@@ -19,7 +19,7 @@ def main(cpu_seconds: int, memory_mib: int) -> None:
     except PhotoRefused as refused:
         answer = _line({"says": str(refused)})
     except MemoryError:
-        answer = _line({"says": "The picture takes too much memory to unpack: make it smaller."})
+        answer = _line({"says": "The picture takes too much memory to open: make it smaller."})
     sys.stdout.buffer.write(answer)
 
 

@@ -110,7 +110,7 @@ def _check_scans(upload: IO[bytes]) -> None:
     upload.seek(0)
     if content.startswith(b"\xff\xd8") and _scans(content) > MOST_SCANS:
         raise PhotoRefused(
-            f"The JPEG has more than {MOST_SCANS} layers: save the picture anew as a plain JPEG."
+            f"The JPEG has more than {MOST_SCANS} layers: save the picture again as a plain JPEG."
         )
 
 

@@ -82,5 +82,5 @@ def swatch_delete(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Take a swatch out of the diary; the sheet keeps its gauge."""
     draft = open_draft(request.user, slug)
     delete_swatch(get_object_or_404(draft.pattern.swatches, pk=pk))
-    messages.success(request, "The swatch is taken out of the diary.")
+    messages.success(request, "The swatch is deleted from the diary.")
     return redirect("swatches", slug=slug)

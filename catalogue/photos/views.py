@@ -64,7 +64,7 @@ def photo_first(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 def photo_delete(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Take a photo out; versions that hold it keep it."""
     delete_photo(photo=_photo_or_404(request, slug, pk))
-    messages.success(request, "The photo is taken out.")
+    messages.success(request, "The photo is deleted.")
     return redirect("photos", slug=slug)
 
 

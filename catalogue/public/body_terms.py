@@ -82,7 +82,7 @@ def read_body(girth: str, typed: str) -> AskedBody:
         return AskedBody(says=f"“{read.unit}” is no unit of length: write cm or in.")
     length_mm = float(read.number) * factor
     if not 0 < length_mm <= LONGEST_MM:
-        return AskedBody(says="No body measures that: check the number and its unit.")
+        return AskedBody(says="That can’t be a body measurement: check the number and its unit.")
     known = girth if girth in GIRTHS else "bust"
     return AskedBody(
         mark=f"body {known} {round(length_mm / MM_PER_CM)}",

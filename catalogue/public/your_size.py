@@ -21,7 +21,7 @@ from catalogue.versions.records import Record, read_record
 from catalogue.versions.versions import may_pick_edition
 from grading.core.pattern.wordings import FIRST_WORDING
 
-TOO_MANY = "Many PDFs were made for your connection just now: wait a few minutes, then ask again."
+TOO_MANY = "You have just asked for many PDFs: wait a few minutes, then ask again."
 
 
 @require_safe

@@ -51,7 +51,7 @@ def make_draft_pdf(pattern: Pattern, size: str = "all", group: str = "") -> byte
     stops = [group.place for group in groups if group.weight == "stop"]
     if stops:
         more = f" and {len(stops) - 1} more" if len(stops) > 1 else ""
-        raise EditionFailed(f"a Stop at {stops[0]}{more}. Mend what is listed first below.")
+        raise EditionFailed(f"a Stop at {stops[0]}{more}. Correct what is listed first below.")
     if size not in ("all", *record["results"]["sizes"]):
         raise EditionFailed(f"there is no size “{size}”. Choose one in the list.")
     if group and group not in group_names(record):

@@ -120,7 +120,7 @@ def _finding_obstacles(record: Record) -> Iterator[Obstacle]:
     if warnings:
         noun = "finding is" if warnings == 1 else "findings are"
         them = "it" if warnings == 1 else "them"
-        says = f"{warnings} {noun} still open on the sheet and in the instructions: read {them} once more."
+        says = f"{warnings} {noun} still open on the sheet and in the instructions: read {them} again."
         yield Obstacle(
             "warn", says, "the findings", f"{reverse('desk_pattern', args=[record['slug']])}#findings"
         )
@@ -135,7 +135,7 @@ def _count_obstacles(record: Record, kind: str) -> Iterator[Obstacle]:
         place = spot_words(fault["where"], record)
         says = (
             f"{place}, {', '.join(fault['sizes'])}: {fault['says']}. "
-            "Mend it, or write under Row by row why it stays."
+            "Correct it, or write under Row by row why it stays."
         )
         page = finding_page(record["slug"], record["pattern"], fault["where"])
         yield Obstacle("stop" if kind == "release" else "warn", says, place, page)
@@ -158,7 +158,7 @@ def _missing_parts(slug: str, document: dict[str, Any]) -> Iterator[Obstacle]:
     if not document.get("fabrics"):
         yield Obstacle("stop", "There is no gauge: give the stitches and rows of each fabric.", *sheet)
     if not document.get("yarns"):
-        yield Obstacle("stop", "There is no yarn: say what the garment is made of.", *yarn)
+        yield Obstacle("stop", "There is no yarn: add the yarn that the garment is made of.", *yarn)
     if not document.get("sections"):
         says = "There are no instructions: write them under Instructions."
         yield Obstacle("stop", says, "the instructions", reverse("words", args=[slug]))
@@ -206,7 +206,7 @@ def _signs_of_no_font(record: Record) -> Iterator[Obstacle]:
         yield Obstacle(
             "warn",
             f"The fonts of the editions lack signs of your words, and print {shown}{more}: "
-            "write them differently if makers need them.",
+            "write these words differently if makers need them.",
         )
 
 
@@ -284,7 +284,7 @@ def _photo_obstacles(record: Record) -> Iterator[Obstacle]:
     if not record["photos"]:
         yield Obstacle("warn", "There is no photo: add one, so that makers see what they make.", *photos)
     if any(not photo["alt"].strip() for photo in record["photos"]):
-        says = "A photo has no words for those who can't see it: add them under Photos."
+        says = "A photo has no description for people who can't see it: add one under Photos."
         yield Obstacle("stop", says, *photos)
 
 

@@ -184,7 +184,9 @@ def take_up_publications() -> int:
 def _take_up(version: Version) -> int:
     """Queue the making of a version's editions, or mark it when the queue gave up on it."""
     if any(call["version"] == version.pk for call in failed_calls(make_editions_of)):
-        says = "The worker ended every time that it made this: try again, or take the version back."
+        says = (
+            "The program that makes PDFs stopped every time at this one: try again, or take the version back."
+        )
         version.editions.filter(state="waiting").update(state="failed", says=says)
         _finish(version)
     else:

@@ -71,7 +71,7 @@ def version_progress(request: HttpRequest, slug: str, number: str) -> HttpRespon
 def version_again(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     """Make what failed once more."""
     try_again(version=version_or_404(pattern_or_404(request, slug), number))
-    messages.success(request, "What failed is being made once more.")
+    messages.success(request, "The PDFs that failed are being made again.")
     return redirect("version", slug=slug, number=number)
 
 
@@ -82,7 +82,7 @@ def version_withdraw(request: HttpRequest, slug: str, number: str) -> HttpRespon
     version = version_or_404(pattern_or_404(request, slug), number)
     withdraw_version(version=version)
     if Version.objects.filter(pk=version.pk).exists():
-        messages.error(request, f"Version {number} is published: nothing of it changes any more.")
+        messages.error(request, f"Version {number} is published. It can’t be changed any more.")
         return redirect("version", slug=slug, number=number)
     messages.success(request, f"Version {number} was taken back; its number is free again.")
     return redirect("versions", slug=slug)
@@ -145,7 +145,7 @@ def _publish(request: HttpRequest, pattern: Pattern, kind: Any, form: PublishFor
     except DraftMoved as moved:
         return _publish_page(request, pattern, kind, form, moved.since)
     except PublishingStop:
-        form.add_error(None, "Nothing was published: see what stands in the way.")
+        form.add_error(None, "Nothing was published: see below what stops it.")
     except ErratumRefused as refusal:
         form.add_error(None, _refused(pattern, refusal))
     else:

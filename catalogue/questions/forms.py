@@ -39,7 +39,7 @@ class QuestionForm(forms.Form):
         label="Asked before",
         required=False,
         empty_label="no, it is a new question",
-        help_text="One that was asked before has its answer already.",
+        help_text="If it was asked before, there is an answer already.",
     )
     name = LineField(
         label="Who asked",
@@ -73,7 +73,7 @@ class QuestionForm(forms.Form):
         kept = without_sender(self.cleaned_data["says"])
         if not kept:
             raise forms.ValidationError(
-                "Nothing is left without head, greeting and signature: paste the question itself."
+                "Nothing is left after removing head, greeting and signature: paste the question itself."
             )
         return kept
 
@@ -83,7 +83,7 @@ class QuestionForm(forms.Form):
         if self.sent_on and "asked_on" not in self.changed_data:
             return self.sent_on
         if day > timezone.localdate():
-            raise forms.ValidationError("This day is still to come: give the day on which it was asked.")
+            raise forms.ValidationError("This day is in the future: give the day on which it was asked.")
         return day
 
 
@@ -123,7 +123,7 @@ class OutcomeForm(forms.Form):
         label="The step is clearer in version",
         required=False,
         empty_label="none yet",
-        help_text="Then you see here whether fewer makers ask.",
+        help_text="You then see here whether fewer makers ask.",
     )
 
     def __init__(self, data: Any = None, *, question: MakerQuestion) -> None:

@@ -27,7 +27,7 @@ def keep_question(*, pattern: Pattern, **asked: Any) -> MakerQuestion:
     version, place = asked["version"], asked["place"]
     if place and not has_spot(place, frozen_record(version.record)):
         raise QuestionRefused(
-            f"Version {version.number} has no such place: choose it again from the list of that version."
+            f"Version {version.number} has no such place: choose a place from the list of that version."
         )
     return MakerQuestion.objects.create(pattern=pattern, **asked)
 

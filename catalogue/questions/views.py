@@ -67,7 +67,7 @@ def question_new(request: HttpRequest, slug: str) -> HttpResponse:
         else:
             first = found.same_as
             answered = " It was answered before: copy the answer." if first and first.answer else ""
-            messages.success(request, f"It is kept.{_read_again(found)}{answered}")
+            messages.success(request, f"The question is saved.{_read_again(found)}{answered}")
             return redirect("question", slug=slug, pk=found.pk)
     page = {"pattern": pattern, "tab": TAB, "form": form}
     return render(request, "catalogue/questions/new.html", page, status=400 if form.errors else 200)
@@ -117,7 +117,7 @@ def question_outcome(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     lead_question_to(found, form.cleaned_data["erratum"])
     found.clearer_in = form.cleaned_data["clearer_in"]
     found.save(update_fields=["clearer_in"])
-    messages.success(request, "It is saved. The list of questions says what it brought.")
+    messages.success(request, "It is saved. The list of questions shows whether it helped.")
     return redirect("question", slug=slug, pk=pk)
 
 
@@ -130,7 +130,7 @@ def question_same(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _question_page(request, found, same=form)
     lead_to(question=found, first=form.cleaned_data["same_as"])
-    messages.success(request, "Both are one question now, with one answer.")
+    messages.success(request, "The two are merged into one question, with one answer.")
     return redirect("question", slug=slug, pk=pk)
 
 
@@ -139,7 +139,7 @@ def question_same(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 def question_own(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Say that a question is one of its own after all."""
     part_from_first(_question_or_404(request, slug, pk))
-    messages.success(request, "It is a separate question now. Read whether the answer fits it.")
+    messages.success(request, "It is a separate question now. Check whether the answer still fits.")
     return redirect("question", slug=slug, pk=pk)
 
 
@@ -184,9 +184,9 @@ def _read_again(found: MakerQuestion) -> str:
     """What to look at in the kept words of a question."""
     told = telling_words(found.says, [found.pattern.title, place_words(found)])
     if not told:
-        return " Read whether the words still tell who asked."
+        return " Check that the words don’t show who asked."
     named = ", ".join(f"“{one}”" for one in told)
-    return f" Read whether the words still tell who asked. This looks like a name or a number: {named}."
+    return f" Check that the words don’t show who asked. This looks like a name or a number: {named}."
 
 
 def _version_asked(request: HttpRequest, pattern: Pattern) -> Version | None:

@@ -1,4 +1,4 @@
-"""What is to be done by when in all patterns: target dates, errata, promises for yarn, rights that return."""
+"""What to do by when in all patterns: target dates, errata, promises for yarn, rights that return."""
 
 import datetime as dt
 from dataclasses import dataclass

@@ -104,14 +104,14 @@ class RightsNoteForm(RowForm[RightsNote]):
         labels = {
             "kind": "What they are",
             "whose": "Who has rights",
-            "says": "What the PDF says of it",
+            "says": "What the PDF says about it",
             "since": "Since",
             "back_on": "Back with you on",
         }
         help_texts = {
             "whose": "For example: Fulling Lane Quarterly",
             "says": "For example: First published in Fulling Lane Quarterly, spring 2026.",
-            "back_on": "Leave it empty where they don’t come back.",
+            "back_on": "Leave it empty if they never come back to you.",
         }
 
     def clean(self) -> dict[str, Any]:
@@ -119,7 +119,9 @@ class RightsNoteForm(RowForm[RightsNote]):
         cleaned = super().clean() or {}
         since, back = cleaned.get("since"), cleaned.get("back_on")
         if since and back and back <= since:
-            self.add_error("back_on", "They come back after they were given: choose a later day.")
+            self.add_error(
+                "back_on", "The rights can’t come back before they were given: choose a later day."
+            )
         return cleaned
 
 
@@ -131,7 +133,7 @@ class TargetDateForm(RowForm[TargetDate]):
         fields: tuple[str, ...] = ("what", "due_on")
         field_classes = {"what": LineField}
         widgets = {"due_on": date_input()}
-        labels = {"what": "What is to be done", "due_on": "By"}
+        labels = {"what": "What to do", "due_on": "By"}
         help_texts = {"what": "For example: Photos, release, newsletter"}
 
 

@@ -69,7 +69,9 @@ def promise_add(request: HttpRequest, pk: int) -> HttpResponse:
             add_promise(found=found, promise=form.save(commit=False))
             messages.success(request, "The promise is added.")
             return redirect("yarn_support", pk=pk)
-        form.add_error(None, f"There are {MOST_PROMISES} promises already: delete one that is over first.")
+        form.add_error(
+            None, f"There are {MOST_PROMISES} promises already: delete one that you no longer need first."
+        )
     return _support_page(request, found, YarnSupportForm(instance=found), form)
 
 

@@ -34,7 +34,7 @@ TAB = "selling"
 @require_safe
 @studio_required
 def studio_dates(request: HttpRequest) -> HttpResponse:
-    """What is to be done by when in all patterns, the next first."""
+    """What to do by when in all patterns, the next first."""
     found = due_dates(today=timezone.localdate(), with_support=is_designer(request.user))
     return render(request, "catalogue/selling/dates.html", {"pattern": None, "dates": found})
 
@@ -89,7 +89,10 @@ def selling_part_new(request: HttpRequest, slug: str, kind: str) -> HttpResponse
     form.instance.pattern = pattern
     if request.method == "POST" and form.is_valid():
         if parts_of(pattern, kind).count() >= MOST_OF_A_KIND:
-            form.add_error(None, f"A pattern holds {MOST_OF_A_KIND} of these: delete one that is over first.")
+            form.add_error(
+                None,
+                f"A pattern can have {MOST_OF_A_KIND} of these: delete one that you no longer need first.",
+            )
         else:
             save_part(form, pattern)
             messages.success(request, f"“{form.instance}” is added.")
@@ -125,7 +128,7 @@ def selling_part_delete(request: HttpRequest, slug: str, kind: str, pk: int) -> 
     found = get_object_or_404(parts_of(pattern, _known(kind)), pk=pk)
     found.delete()
     renew_rights(pattern)
-    kept = " Versions that print it keep it." if kind == "rights" else ""
+    kept = " Versions that already print it keep it." if kind == "rights" else ""
     messages.success(request, f"“{found}” is deleted.{kept}")
     return redirect("selling", slug=slug)
 

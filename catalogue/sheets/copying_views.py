@@ -27,7 +27,7 @@ from grading.sheets.documents import Document
 class CopyForm(forms.Form):
     """The title of a copy."""
 
-    title = LineField(max_length=LONGEST_TITLE, help_text="Its address is made from it.")
+    title = LineField(max_length=LONGEST_TITLE, help_text="The link of its page is made from it.")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -42,7 +42,7 @@ class BringForm(forms.Form):
     take = forms.MultipleChoiceField(
         label="Take",
         widget=forms.CheckboxSelectMultiple,
-        error_messages={"required": "Tick what shall come."},
+        error_messages={"required": "Tick what to copy."},
     )
 
     def __init__(self, data: Any = None, *, target: Draft, source: Document) -> None:
@@ -78,9 +78,9 @@ def pattern_copy(request: HttpRequest, slug: str) -> HttpResponse:
         try:
             made = load_pattern(document=document, by=signed_in_person(request))
         except SlugTaken:
-            form.add_error("title", "There is a pattern of this title already: choose another.")
+            form.add_error("title", "There is a pattern with this title already: choose another title.")
         else:
-            messages.success(request, f"{made.title} is made: a draft of its own.")
+            messages.success(request, f"{made.title} is created as a separate draft.")
             return redirect("desk_pattern", made.slug)
     context = {"pattern": draft.pattern, "tab": "", "form": form, "heading": "Copy this pattern",
                "back": reverse("desk_pattern", args=[slug]), "sizes": draft.document["sizes"],

@@ -63,7 +63,7 @@ def read_batch(sent: Any) -> Batch:
     if not parts <= set(GRID_PARTS):
         raise UnreadableBatch("A line belongs to no part of the grid: load the sheet again.")
     if len(changes) + len(added) + len(deleted) > MOST_CHANGES:
-        raise UnreadableBatch(f"Save after {MOST_CHANGES:,} changes at most: these are more.")
+        raise UnreadableBatch(f"At most {MOST_CHANGES:,} changes can be saved at once: undo some, then save.")
     return Batch(sent["revision"], tuple(changes), tuple(added), tuple(deleted), order)
 
 

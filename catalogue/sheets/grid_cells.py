@@ -51,7 +51,7 @@ def label_of_line(typed: dict[str, str], before: str) -> str:
     """The label as typed, in one line; an empty one is refused."""
     label = in_one_line(typed.get("label", before))
     if not label and "label" in typed:
-        raise CellRefusedError("Type a label: a line without one cannot be found again.", "label")
+        raise CellRefusedError("Type a label: each line needs one.", "label")
     if len(label) > LONGEST_LABEL:
         raise CellRefusedError(f"A label has {LONGEST_LABEL} characters at most.", "label")
     return label

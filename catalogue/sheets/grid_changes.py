@@ -104,7 +104,7 @@ class _Changing:
         if new:
             self.made.document = {**self.made.document, "yarns": with_entries("yarns", entries)}
             self.made.notes += [
-                f"Yarn {colour} is added: say on the Yarn page which it is." for colour in new
+                f"Yarn {colour} is added: choose the yarn on the Yarn page." for colour in new
             ]
 
     def ordered(self, part: str, wanted: list[str] | None) -> list[tuple[str, Any]]:
@@ -160,7 +160,7 @@ class _Changing:
         if part == "yarn_sections":
             name = label
             if name in self.parts[part]:
-                self.refuse(part, key, "label", f"There is a part “{label}” already: call it otherwise.")
+                self.refuse(part, key, "label", f"There is a part “{label}” already: choose another name.")
                 return False
         else:
             others = (entries_of(self.document, one) for one in SHARED_NAMES if one not in self.parts)
@@ -196,7 +196,7 @@ class _Changing:
         """A body measurement: its label and its numbers, kept in the unit of its row."""
         entry = entry or {"label": "", "unit": self.units, "values": [None] * self.sizes}
         if "source" in typed and typed["source"].strip():
-            raise CellRefusedError("A body measurement is measured: it has no formula.", "source")
+            raise CellRefusedError("A body measurement can’t have a formula: type its numbers.", "source")
         values = list(entry["values"])
         for where, text in size_cells(typed):
             values[int(where)] = self.body_number(text, entry["unit"], where)
@@ -209,7 +209,7 @@ class _Changing:
         typed = read_cell(text, where)
         literal = fitting_literal(f"{typed.digits} {typed.unit or self.units}", "length", where)
         if literal.number < 0:
-            raise CellRefusedError("A body measurement is not below 0.", where)
+            raise CellRefusedError("A body measurement can’t be below 0.", where)
         number = round(literal.number / MM_PER_TYPED_UNIT[unit], 6)
         return int(number) if number == int(number) else number
 
@@ -304,14 +304,12 @@ class _Changing:
     def take_check(self, _name: str, key: str, typed: dict[str, str], entry: dict[str, Any] | None) -> Any:
         """A check: what must hold, and what is said when it does not."""
         if size_cells(typed):
-            raise CellRefusedError("A check has no numbers: type what must hold.", size_cells(typed)[0][0])
+            raise CellRefusedError("A check has no numbers: type what must be true.", size_cells(typed)[0][0])
         if "kind" in typed:
             raise CellRefusedError("A check has no unit.", "kind")
         if entry is not None and "label" in typed:
-            raise CellRefusedError(
-                "The name of a check is kept: open the check to change what it says.", "label"
-            )
-        says = f"This does not hold: {label_of_line(typed, '')}."
+            raise CellRefusedError("A check keeps its name: open the check to change what it says.", "label")
+        says = f"This is not true: {label_of_line(typed, '')}."
         made = entry or {"name": self.made.names[key], "holds": "", "says": says, "weight": "warn"}
         return {**made, "holds": readable_formula(typed.get("source", made["holds"]).strip())}
 
@@ -330,7 +328,7 @@ class _Changing:
         colours = [colour for colour, _ in entries_of(self.document, "yarns")]
         made = take_yarn_part(typed, entry, list(self.parts["fabrics"]), colours)
         if made["name"] != name and made["name"] in self.parts["yarn_sections"]:
-            raise CellRefusedError(f"There is a part “{made['name']}” already: call it otherwise.", "label")
+            raise CellRefusedError(f"There is a part “{made['name']}” already: choose another name.", "label")
         return made
 
 

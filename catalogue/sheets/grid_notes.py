@@ -48,9 +48,9 @@ def note_of_list(entry: dict[str, Any], counts: list[dict[str, Any]]) -> str:
     )
     says = f"{label_of(entry)}: {went} a list."
     if not counts:
-        return f"{says} A list follows no other line."
+        return f"{says} A list does not change with other lines."
     first, *others = [f"“{label_of(one)}”" for one in counts]
     if not others:
-        return f"{says} The piece is worked by {first}, and that stays: change that one instead."
+        return f"{says} The piece is worked by {first}, which does not change: change that one instead."
     named = f"{', '.join([first, *others[:-1]])} and {others[-1]}"
-    return f"{says} The piece is worked by {named}, and these stay: change {first} instead."
+    return f"{says} The piece is worked by {named}, and these do not change: change {first} instead."

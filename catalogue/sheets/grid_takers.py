@@ -63,7 +63,7 @@ def take_pick_up(typed: Typed, entry: Entry | None, kinds: Mapping[str, Dimensio
     """A pick-up: so many stitches for so many rows or stitches of a line."""
     if size_cells(typed) or "kind" in typed:
         where = size_cells(typed)[0][0] if size_cells(typed) else "kind"
-        raise CellRefusedError("A pick-up is worked out: change what it is picked up along.", where)
+        raise CellRefusedError("A pick-up is calculated: change what it is picked up along.", where)
     if entry is not None and "label" in typed:
         raise CellRefusedError("Open the pick-up to give it another name.", "label")
     label_of_line(typed, "")
@@ -72,13 +72,14 @@ def take_pick_up(typed: Typed, entry: Entry | None, kinds: Mapping[str, Dimensio
     found = _ALONG.fullmatch(typed.get("source", ""))
     if not found:
         raise CellRefusedError(
-            "Write so many stitches for so many rows of a line: 3 per 4 along front_rows.", "source"
+            "Write how many stitches for how many rows of a line, such as: 3 per 4 along front_rows.",
+            "source",
         )
     stitches, of, count = found.groups()
     of_what = ROW if count.isdecimal() else kinds.get(count)
     if of_what not in {ROW, STITCH}:
         raise CellRefusedError(
-            f"“{count}” is no line of rows or stitches: name one, such as front_rows.", "source"
+            f"“{count}” is not a line of rows or stitches: name one, such as front_rows.", "source"
         )
     content = {
         "along": "row ends" if of_what == ROW else "stitches",
@@ -91,7 +92,7 @@ def take_pick_up(typed: Typed, entry: Entry | None, kinds: Mapping[str, Dimensio
 def take_yarn_part(typed: Typed, entry: Entry | None, fabrics: list[str], colours: list[str]) -> Entry:
     """A part whose yarn is counted: its colour and fabric, and stitches × rows."""
     if size_cells(typed):
-        raise CellRefusedError("Its yarn stands on the Yarn page: here it has a formula.",
+        raise CellRefusedError("Change its yarn on the Yarn page. Here you can change its formula.",
                                size_cells(typed)[0][0])  # fmt: skip
     name = label_of_line(typed, entry["name"] if entry else "")
     if not fabrics:
@@ -115,7 +116,7 @@ def _with_word(made: Entry, word: str, fabrics: list[str], colours: list[str]) -
         return made
     if word not in colours and not _COLOUR.fullmatch(word):
         raise CellRefusedError(
-            f"“{word}” is no colour and no fabric: write such as A, {fabrics[0]}. Open the part for stripes.",
+            f"“{word}” is neither a colour nor a fabric: write A, {fabrics[0]}. Open the part for stripes.",
             "kind",
         )
     return {**{key: one for key, one in made.items() if key not in {"stripes", "rows"}}, "colour": word}

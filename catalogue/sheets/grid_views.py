@@ -62,7 +62,7 @@ def grid_save(request: HttpRequest, slug: str) -> HttpResponse:
             by=signed_in_person(request),
         )
     except StaleRevision:
-        return JsonResponse({"says": "Somebody saved at this very moment: save once more."}, status=409)
+        return JsonResponse({"says": "Somebody else saved at the same moment: save again."}, status=409)
     except (UnreadableBatch, PatternFileError, FormulaError) as error:
         return _refusal(error)
     after = kept_sheet(pattern.sheet.fingerprint) or work_out_after(before, made.document)
@@ -98,9 +98,9 @@ def _hindered(pattern: Pattern, made: Changed, now: KeptSheet, units: str) -> Js
     """The cells that hinder a save; those in conflict with both versions."""
     status = 409 if made.conflicts else 400
     says = (
-        "Somebody else changed the same cells: choose for each which to keep."
+        "Somebody else changed the same cells: choose which to keep for each."
         if made.conflicts
-        else "Nothing was saved yet: mend the cells that are marked."
+        else "Nothing is saved yet: correct the marked cells."
     )
     rows = [
         grid_line(row) for _, many in sheet_grid(now.document, now.graded.as_json(), units) for row in many

@@ -33,7 +33,7 @@ def moves(before: KeptSheet, after: KeptSheet, difference: Difference) -> list[s
         for name, entry in entries_of(after.document, "pieces")
         if changed & set(names_in("pieces", entry))
     ]
-    return [*told, f"Pieces drawn otherwise: {', '.join(pieces)}"] if pieces else told
+    return [*told, f"Pieces drawn differently: {', '.join(pieces)}"] if pieces else told
 
 
 def _steps(document: Document, difference: Difference) -> list[str]:
@@ -78,7 +78,7 @@ def _in_words(before: Graded, after: Graded, size: str) -> list[str]:
     ]
     told = [f"{step}, {size}: “{old}” → “{new}”" for step, old, new in changed[:MOST_STEPS]]
     rest = len(changed) - MOST_STEPS
-    return [*told, f"Steps that read otherwise beside these in {size}: {rest}"] if rest > 0 else told
+    return [*told, f"Other steps that read differently in {size}: {rest}"] if rest > 0 else told
 
 
 def _read_in(made: Graded, size: str) -> Iterator[tuple[tuple[int, int], str, str]]:

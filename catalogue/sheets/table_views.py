@@ -86,7 +86,7 @@ def size_table_compared(request: HttpRequest, key: str) -> HttpResponse:
         messages.error(request, "The table was changed since you opened it: compare its rows again.")
         return redirect("size_table", key)
     check_rows(key=key, table=table, names=names, by=cast("Person", request.user))
-    messages.success(request, "What you have compared is kept, with your name and the day.")
+    messages.success(request, "Your ticks are saved, with your name and the day.")
     return redirect("size_table", key)
 
 

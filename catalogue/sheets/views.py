@@ -133,7 +133,9 @@ def undo(request: HttpRequest, slug: str) -> HttpResponse:
     except NothingToUndo:
         messages.warning(request, "There is no edit to undo.")
     except StaleRevision:
-        messages.error(request, "Somebody else edited this pattern meanwhile: look at it, then undo again.")
+        messages.error(
+            request, "Somebody else edited this pattern meanwhile. Look at it, then press Undo again."
+        )
     return redirect(str(back), slug)
 
 

@@ -60,7 +60,7 @@ def special_stitch_new(request: HttpRequest) -> HttpResponse:
         asking = patterns_for(request.user).filter(slug=request.POST.get("pattern", "")[:200]).first()
         if asking and read_core(asking).craft == kept.craft:
             messages.success(
-                request, f"“{kept}” is saved. Take it over below; open it there to add pictures."
+                request, f"“{kept}” is saved. Add it to the pattern below. Open it to add pictures."
             )
             return redirect("pattern_stitches", slug=asking.slug)
         messages.success(request, f"“{kept}” is saved. Add its pictures here.")
@@ -145,7 +145,7 @@ def _with_picture(request: HttpRequest, pk: int, *, is_moved: bool) -> HttpRespo
         messages.success(request, "The picture is moved up.")
     else:
         delete_picture(picture, by=person_of(request))
-        messages.success(request, "The picture is taken out. Patterns that have it keep it.")
+        messages.success(request, "The picture is deleted. Patterns that have it keep it.")
     return redirect("special_stitch", pk=stitch.pk)
 
 

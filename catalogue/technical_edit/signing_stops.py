@@ -31,5 +31,5 @@ def signing_stops(record: Record) -> Iterator[SigningStop]:
     for fault in record["count_audit"]["faults"]:
         if not fault["reason"]:
             place = f"{place_label(document, fault['where'])}, {', '.join(fault['sizes'])}"
-            says = f"{fault['says']}. Mend it, or write under Row by row why it stays."
+            says = f"{fault['says']}. Correct it, or write under Row by row why it stays."
             yield SigningStop(place, says, reverse("row_by_row", args=[slug]))

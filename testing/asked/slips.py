@@ -16,8 +16,8 @@ QUESTIONS = {
     "doubled": "Did you double it?",
     "inches": "Did you read inches?",
     "centimetres": "Did you read centimetres?",
-    "point": "Is the point in its place?",
-    "no_point": "Is the point in its place?",
+    "point": "Is the decimal point in the right place?",
+    "no_point": "Is the decimal point in the right place?",
 }
 
 

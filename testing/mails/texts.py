@@ -109,8 +109,8 @@ KINDS = {
             "Hello {name},\n\nyou have given back your place for {title} in size {size}. That happens, and "
             "it is good that you say so. Thank you for what you did.\n\nYour questions, your test copy and "
             "the reminders have gone. What you sent counts for the pattern and is erased on {erased} at the "
-            "latest.\n\nYou can take your place back until {date}, also if somebody else has come up "
-            "meanwhile:\n\n{url}",
+            "latest.\n\nYou can take your place back until {date}, even if somebody else has been "
+            "offered it meanwhile:\n\n{url}",
             (*_COMMON, "date", "erased"),
         ),
         MailKind(

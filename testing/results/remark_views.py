@@ -57,7 +57,7 @@ def making_remark_change(request: SignedInRequest, pk: int, remark: int) -> Http
         if change_remark(remark=found, text=form.cleaned_data["text"]):
             messages.success(request, "Sent.")
             return redirect("making", pk=pk)
-        form.add_error("text", "The studio has made a correction of this remark: send another one instead.")
+        form.add_error("text", "The studio has made a correction from this remark: send another one instead.")
     steps = dict(placement_figures(placement).steps(placement.size, in_full=True))
     page = {"placement": placement, "call": placement.call, "remark": found, "form": form}
     page["step"] = steps.get(found.place, NO_STEP)

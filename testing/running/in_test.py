@@ -1,4 +1,4 @@
-"""What is to be done next in a pattern that is in test, for its line on the desk."""
+"""What to do next in a pattern that is in test, for its line on the desk."""
 
 from typing import Any
 

@@ -25,7 +25,7 @@ def is_filed(
     except ErratumRefused as refused:
         form.add_error(None, str(refused))
         return False
-    messages.success(request, "The erratum is filed; find it under “Versions and errata”.")
+    messages.success(request, "The erratum is added: see “Versions and errata”.")
     return True
 
 

@@ -256,7 +256,9 @@ def test_a_measurement_typed_over_its_counts_leads_to_them_and_what_is_chosen_is
     assert colours[0] != colours[1] == colours[2]
     page.keyboard.type("+2 cm")
     page.keyboard.press("Enter")
-    expect(page.locator("#changes")).to_contain_text("The piece is worked by “Edge, rows”, and that stays")
+    expect(page.locator("#changes")).to_contain_text(
+        "The piece is worked by “Edge, rows”, which does not change"
+    )
     typed_over = cell(page, "values-seam", SIZE + 1).inner_text()
     page.get_by_role("button", name="Take back Seam, go to Edge, rows").click()
     expect(cell(page, "values-edge", SIZE)).to_be_focused()

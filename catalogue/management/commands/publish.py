@@ -36,7 +36,9 @@ class Command(BaseCommand):
         """Publish, or finish what an earlier run began, then write the files."""
         pattern = Pattern.objects.filter(slug=options["slug"]).select_related("sheet").first()
         if pattern is None:
-            raise CommandError(f"There is no pattern “{options['slug']}”: see the addresses on the desk.")
+            raise CommandError(
+                f"There is no pattern “{options['slug']}”: use the last part of the link of its page."
+            )
         if options["out"]:
             _check_folder(options["out"])
         version = self._begun(pattern, options) or self._publish(pattern, options)
@@ -54,7 +56,7 @@ class Command(BaseCommand):
         if version.kind != kind:
             raise CommandError(
                 f"Nothing was published. Version {number} was frozen as a {version.kind} version: "
-                "finish it as that, or take it back under Versions."
+                "publish it as that, or take it back under Versions."
             )
         self.stdout.write(f"Version {number} was frozen before: its editions are made now.")
         version.editions.filter(state="failed").update(state="waiting", says="")

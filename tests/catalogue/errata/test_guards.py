@@ -114,7 +114,7 @@ def test_a_guard_that_holds_in_the_wrong_version_is_told_to_be_idle(corrected, d
     url = reverse("guard_add", args=[pattern.slug, erratum.pk])
     sent = {"holds": "sleeve_rows > 0 rows", "guard_says": "No sleeve."}
     page = designer_client.post(url, sent, follow=True).content.decode()
-    assert "would not have noticed this mistake" in page
+    assert "would not have found this mistake" in page
     guard = Guard.objects.get()
     designer_client.post(reverse("guard_delete", args=[pattern.slug, guard.pk]))
     assert not Guard.objects.exists()
@@ -151,7 +151,7 @@ def test_errata_are_merged_by_hand_and_keep_who_met_them(corrected):
     merge_errata(erratum=other, into=erratum, by=None)
     assert (other.state, other.merged_into) == ("merged", erratum)
     assert [(one.found_by, one.note) for one in erratum.sightings.all()] == [("Ida", "Wide")]
-    assert "Told with" in present(other.events.last()).says
+    assert "Merged into" in present(other.events.last()).says
     with pytest.raises(ErratumRefused, match="is a duplicate itself"):
         merge_errata(erratum=erratum, into=other, by=None)
     with pytest.raises(ErratumRefused, match="another one of the same pattern"):

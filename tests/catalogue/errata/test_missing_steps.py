@@ -193,7 +193,7 @@ def test_the_form_names_where_a_step_may_be_missing_and_wants_its_words(client, 
     page = client.post(new, {**sent, "says": "Break yarn", "should_say": " "})
     assert page.status_code == 400
     said = page_text(page.content.decode())
-    assert "A step that is missing has no words there." in said
+    assert "A missing step has no words there." in said
     assert "Write the step that is missing, as it should read." in said
     assert "Break yarn" in page.content.decode()
     assert client.post(new, {**sent, "should_say": NECK}).status_code == 302

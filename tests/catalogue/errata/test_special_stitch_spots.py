@@ -41,8 +41,8 @@ def test_a_special_stitch_is_a_place_with_its_name_abbreviation_and_method(clien
     assert why_not_quoted(PLACE, [], "puff stitch (PS)", record) is None
     assert why_not_quoted(PLACE, [], "Close with 1 dc", record) is None  # as the UK edition prints it
     assert why_not_quoted(PLACE, [], "5 times", record) == (
-        "Version 0.1 does not say this in Puff stitch, special stitch. Take the words as they stand there, "
-        "without what is right."
+        "Version 0.1 does not say this in Puff stitch, special stitch. Copy the wrong words exactly, and "
+        "leave out what is right."
     )
     assert missing_part("special_stitches.gone.method", [], record) == "gone, special stitch"
     assert "Special stitches" not in dict(spots_of(make_record(make_pattern("puffinbay_child"))))

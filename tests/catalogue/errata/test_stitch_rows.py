@@ -47,8 +47,8 @@ def test_the_words_of_a_row_must_stand_there_in_either_terms():
     assert why_not_quoted(place, [], "5 DC in next st", record) is None
     assert why_not_quoted(place, [], "5 tr in next st", record) is None  # as the UK edition prints it
     assert why_not_quoted(place, [], "6 dc in next st", record) == (
-        "Version 0.1 does not say this in Shells, row 1. Take the words as they stand there, without what is "
-        "right."
+        "Version 0.1 does not say this in Shells, row 1. Copy the wrong words exactly, and leave out what "
+        "is right."
     )
 
 

@@ -240,7 +240,7 @@ def test_a_help_that_something_names_stays_and_another_goes(client, quick_pdf):
     pattern, found, other = make_pattern(), make_help(), make_help(title="Picot", link="")
     name_in_step(pattern, found.name)
     delete = reverse("help_delete", args=[found.pk])
-    assert "take {help foundation_chain} out of them first" in words(client.post(delete, follow=True))
+    assert "take {help foundation_chain} out of these steps first" in words(client.post(delete, follow=True))
     make_version(pattern)
     name = pattern_document(pattern)["sections"][0]["steps"][0]
     assert "prints the short link of" in words(client.post(delete, follow=True)), name

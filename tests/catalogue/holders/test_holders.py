@@ -353,7 +353,7 @@ def test_an_address_that_is_none_is_said_and_kept(client, designer_client):
 def test_a_returned_letter_in_a_thousand_others_is_refused_in_a_sentence(version, designer_client):
     answer = designer_client.post(reverse("bounces"), {"text": "Content-Type: message/rfc822\n\n" * 3000})
     assert answer.status_code == 400
-    assert "too many e-mails in one another" in answer.content.decode()
+    assert "too many e-mails inside each other" in answer.content.decode()
 
 
 def test_wide_columns_that_are_never_stored_do_not_stand_in_the_way(version, designer_client):

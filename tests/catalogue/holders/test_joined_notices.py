@@ -59,7 +59,7 @@ def test_who_decides_on_a_draft_that_was_joined_meanwhile_is_shown_both_with_wha
     for name in ("send", "drop"):
         late = designer_client.post(urls[name], {**typed, "words": "In your account."})
         assert late.status_code == 409
-        assert "was put together with another one meanwhile" in page_text(late)
+        assert "was merged with another one meanwhile" in page_text(late)
         (words,) = form_on(late.content.decode(), reverse("notice_send", args=[newer.pk]))["words"]
         assert words == "Fetch the new one.\n\nIn your account."
     assert Notice.objects.get().state == "draft"
@@ -78,7 +78,7 @@ def test_the_old_page_of_a_draft_leads_on_to_the_notice_it_was_put_into_however_
     for old in (oldest, third):
         page = designer_client.get(reverse("notice", args=[old.pk]), follow=True)
         assert page.redirect_chain == [(reverse("notice", args=[newest.pk]), 302)]
-        assert "was put into this one" in page_text(page)
+        assert "was merged into this one" in page_text(page)
     Notice.objects.filter(pk=newest.pk).update(state="dropped")
     late = designer_client.post(
         reverse("notice_send", args=[oldest.pk]), {"words": "In your account."}, follow=True

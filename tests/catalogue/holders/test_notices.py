@@ -76,10 +76,10 @@ def test_a_correcting_release_drafts_letters_for_those_it_concerns(notice):
     page = "https://larkmoss.example/patterns/brackenmere-pullover/1.1/corrections/"
     place = first[0].removeprefix("Wrong in Brackenmere Pullover 1.1: ").removesuffix(".")
     assert f"* {place}" in letter.text.partition("corrects this")[2]
-    concerned = "It concerns every size."
+    concerned = "It affects every size."
     assert (first[1:], empty) == ([concerned, f"What to write into your copy, for your size: {page}"], "")
     Erratum.objects.update(sizes=["L"])
-    assert letters_of(notice)[0].text.split("\n")[1] == "It concerns size L only."
+    assert letters_of(notice)[0].text.split("\n")[1] == "It affects only size L."
     assert "It says: <8 rows> too many" in letter.text
     assert "&lt;8 rows&gt; too many" in letter.html
     assert "if your version has it" in letters["unknown"].text
@@ -154,7 +154,7 @@ def test_letters_go_once_to_those_who_want_them(notice, designer_client):
     }  # fmt: skip
     designer_client.post(leave.removeprefix("https://larkmoss.example"))
     assert Holder.objects.get(email="holder1-0@larkmoss.example").state == "left"
-    assert "4 of 4 letters" in page_text(designer_client.get(reverse("notice", args=[notice.pk])))
+    assert "4 of 4 e-mails" in page_text(designer_client.get(reverse("notice", args=[notice.pk])))
 
 
 def test_a_holder_whose_version_is_renewed_meanwhile_does_not_hold_up_the_others(notice, monkeypatch):

@@ -59,15 +59,23 @@ def test_lines_without_words_fall_out():
 @pytest.mark.parametrize(
     ("lines", "place", "says"),
     [
-        ([step("Turn.")], 0, "This step stands in no section: put a section with a title before it."),
+        ([step("Turn.")], 0, "This step is in no section: put a section with a title before it."),
         (
             [title(""), step("Turn.")],
             0,
             "This section has steps and no title: write one, for example “Back”.",
         ),
         ([title("Back"), step("x" * 20_001)], 1, "At most 20,000 characters fit in a step: divide it."),
-        ([TextLine("title", "Back", "[1]")], 0, "This condition can't be read: choose one from the list."),
-        ([TextLine("title", "Back", "{")], 0, "This condition can't be read: choose one from the list."),
+        (
+            [TextLine("title", "Back", "[1]")],
+            0,
+            "This condition can't be understood: choose one from the list.",
+        ),
+        (
+            [TextLine("title", "Back", "{")],
+            0,
+            "This condition can't be understood: choose one from the list.",
+        ),
     ],
 )
 def test_a_line_that_cannot_be_saved_is_told_at_its_place(lines, place, says):

@@ -84,7 +84,7 @@ def test_what_hinders_stands_at_its_step_with_all_that_was_typed(designer_client
         "step-9": "x" * 20_001,
     }
     page = page_text(designer_client.post(address(pattern), sent))
-    assert "Nothing was saved yet: put right what is marked." in page
+    assert "Nothing is saved yet: correct what is marked." in page
     assert page.index("This section has steps and no title") < page.index("Ch {back_stiches}.</textarea>")
     assert page.index("Turn.</textarea>") < page.index("At most 20,000 characters fit in a step")
     assert sections_of(pattern) == SECTIONS
@@ -162,7 +162,7 @@ def test_a_number_typed_in_the_text_becomes_the_name_of_its_value(designer_clien
     )
     assert after["step-2"] == ["Ch {back_stitches}."]
     gone = designer_client.post(change, {**sent, "number": number.replace("2|", "1|", 1)})
-    assert "That number does not stand there any more" in page_text(gone)
+    assert "That number is no longer in the step" in page_text(gone)
     assert designer_client.post(change, {**sent, "number": "99|0|a|{b}"}).status_code == 200
 
 

@@ -72,7 +72,9 @@ def test_one_click_writes_the_reference_and_keeps_the_rest(designer_client):
     url, data = number(pattern, "24|33|{side_rows}", step=2)
     page = page_of(designer_client.post(url, data, follow=True))
     assert sections_of(pattern)[0]["steps"] == ["Fine.", FILLED, STEP]
-    assert "The words are changed. Printed: 33 → 20 (size 2y), 33 → 24 (sizes 4y, 6y), 33 → 30 (" in page
+    assert (
+        "The instructions are changed. Printed: 33 → 20 (size 2y), 33 → 24 (sizes 4y, 6y), 33 → 30 (" in page
+    )
     assert designer_client.get(url).status_code == 405
 
 
@@ -109,13 +111,11 @@ def test_of_two_people_the_second_is_told_and_overwrites_nothing(designer_client
 def test_what_no_button_sends_writes_nothing_and_says_so(designer_client, sent):
     pattern = pattern_with(STEP)
     url, data = number(pattern, sent)
-    assert "That number does not stand there any more" in page_of(
-        designer_client.post(url, data, follow=True)
-    )
+    assert "That number is no longer in the step" in page_of(designer_client.post(url, data, follow=True))
     assert first_step(pattern) == STEP
     fill = address("step_fill", pattern, section=1, step=1)
     page = page_of(designer_client.post(fill, {**data, "text": STEP}))
-    assert "That number does not stand there any more" in page
+    assert "That number is no longer in the step" in page
     assert f">\n{STEP}</textarea>" in page
 
 

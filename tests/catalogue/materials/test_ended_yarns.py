@@ -184,7 +184,7 @@ def test_a_pattern_whose_sheet_alone_names_the_yarn_is_touched_too(client, djang
     ("typed", "says"),
     [
         ({"ended_on": "soon", "substitute": ""}, "Enter a valid date."),
-        ({"ended_on": "", "substitute": "other"}, "Say since when it is not made"),
+        ({"ended_on": "", "substitute": "other"}, "Give the date since when it is not made"),
         ({"ended_on": "2026-03-02", "substitute": "99999"}, "99999"),
         ({"ended_on": "2026-03-02", "substitute": "own"}, "Select a valid choice"),
     ],

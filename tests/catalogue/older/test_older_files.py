@@ -90,7 +90,7 @@ def test_what_holds_no_text_is_refused_with_the_remedy(pdf):
         "The text file is not in UTF-8: save it as UTF-8, or paste its text."
     )
     assert refusal("a.pdf", HTML(string="<p>").write_pdf()) == (
-        "The file holds no text, perhaps only pictures of pages: paste or type it."
+        "The file has no text, perhaps only pictures of pages: paste or type it."
     )
     locked = PdfWriter(clone_from=PdfReader(io.BytesIO(pdf)))
     locked.encrypt("moss", algorithm="RC4-128")

@@ -111,7 +111,7 @@ def test_a_picture_that_takes_too_much_computing_is_ended(monkeypatch):
 
 def test_a_picture_that_takes_too_much_memory_is_refused(monkeypatch):
     monkeypatch.setattr(intake, "MEMORY_MIB", 30)
-    assert refusal(see_through(4000)) == "The picture takes too much memory to unpack: make it smaller."
+    assert refusal(see_through(4000)) == "The picture takes too much memory to open: make it smaller."
 
 
 def test_a_large_see_through_picture_is_unpacked_once_and_not_copied(monkeypatch):
@@ -149,13 +149,13 @@ def test_a_process_that_is_killed_or_not_started_refuses_the_picture_alone(monke
     killed = "import os, signal; os.kill(os.getpid(), signal.SIGKILL)"
     run = subprocess.run
     monkeypatch.setattr(subprocess, "run", lambda command, **more: run([command[0], "-c", killed], **more))
-    assert "could not be looked at" in refusal(pictures.jpeg())
+    assert "could not be opened" in refusal(pictures.jpeg())
 
     def no_room(*_, **__):
         raise OSError(12, "Cannot allocate memory")
 
     monkeypatch.setattr(subprocess, "run", no_room)
-    assert "could not be looked at" in refusal(pictures.jpeg())
+    assert "could not be opened" in refusal(pictures.jpeg())
 
 
 def test_the_process_knows_neither_secret_nor_database(monkeypatch):

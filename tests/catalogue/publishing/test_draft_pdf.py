@@ -73,7 +73,7 @@ def test_a_draft_with_a_stop_finding_has_no_pdf_and_says_why(designer_client):
     assert answer["Location"] == reverse("desk_pattern", args=[pattern.slug])
     (said,) = [str(one) for one in get_messages(answer.wsgi_request)]
     assert said.startswith("There is no PDF of this draft yet:")
-    assert "a Stop at Chest and 2 more. Mend what is listed first below." in said
+    assert "a Stop at Chest and 2 more. Correct what is listed first below." in said
 
 
 def test_a_draft_is_printed_in_one_size_that_is_chosen_on_its_pages(designer_client):

@@ -91,7 +91,7 @@ def test_a_stop_in_the_instructions_is_the_act_of_home_and_links_its_step(design
     publish = designer_client.get(reverse("publish", args=[pattern.slug, "test"])).content.decode()
     assert f'<a href="{step}">Mend {place}</a>' in publish
     refused = designer_client.get(reverse("draft_pdf", args=[pattern.slug]), follow=True).content.decode()
-    assert f"a Stop at {place}. Mend what is listed first below." in refused
+    assert f"a Stop at {place}. Correct what is listed first below." in refused
 
 
 def test_what_a_version_still_says_is_told_by_the_name_of_its_step():

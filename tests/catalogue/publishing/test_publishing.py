@@ -125,7 +125,7 @@ def test_a_version_that_was_never_published_is_taken_back_and_its_number_is_free
     send(designer_client, pattern)
     run_queue()
     answer = designer_client.post(address("version_withdraw", pattern, number="1.0"), follow=True)
-    assert "nothing of it changes any more" in answer.content.decode()
+    assert "It can’t be changed any more" in answer.content.decode()
     assert Version.objects.get().state == "published"
 
 
@@ -147,7 +147,7 @@ def test_a_version_that_ended_every_worker_fails_at_last(designer_client, by_que
     take_up_publications()
     version = Version.objects.get()
     assert version.state == "failed"
-    assert "The worker ended every time" in version.editions.get().says
+    assert "The program that makes PDFs stopped every time" in version.editions.get().says
 
 
 def test_what_is_made_already_costs_nothing(monkeypatch):

@@ -58,6 +58,4 @@ def test_a_sleeve_is_brought_in_by_its_page(designer_client):
     assert "Sleeve" in document["sections"][-1]["title"]
     assert [one["name"] for one in document["shapings"]] == ["sleeve_taper"]
     assert "Already here, and kept as they are" in answer.content.decode()
-    assert designer_client.post(url, {"revision": 1}).context["form"].errors["take"] == [
-        "Tick what shall come."
-    ]
+    assert designer_client.post(url, {"revision": 1}).context["form"].errors["take"] == ["Tick what to copy."]

@@ -73,7 +73,7 @@ def test_a_number_typed_over_a_formula_makes_the_line_a_list(client, designer):
     assert answer.status_code == 200, answer.json()
     # The other sizes keep what the formula gave: bust 84 + ease 8, and 100 + 9.
     assert entry(pattern, "chest")["list"] == ["92 cm", "101.5 cm", "109 cm"]
-    note = "Chest wanted: the formula bust + ease becomes a list. A list follows no other line."
+    note = "Chest wanted: the formula bust + ease becomes a list. A list does not change with other lines."
     assert answer.json()["notes"] == [note]
     page = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
     (said,) = re.findall(r"Saved\.[^<]*[^<\s]", page)
@@ -91,7 +91,7 @@ def test_a_measurement_typed_over_its_counts_names_the_counts_to_change_instead(
     (note,) = answer["notes"]
     assert note == (
         "Sleeve seam: the formula 2 * half becomes a list. "
-        "The piece is worked by “Edge, rows”, and that stays: change that one instead."
+        "The piece is worked by “Edge, rows”, which does not change: change that one instead."
     )
     (instead,) = answer["instead"]
     assert instead == {"name": "edge", "label": "Edge, rows", "over": "seam", "over_label": "Sleeve seam"}
@@ -103,7 +103,7 @@ def test_of_two_counts_behind_a_measurement_the_one_that_makes_most_of_it_is_to_
     seam = {"name": "seam", "label": "Sleeve seam", "kind": "length", "formula": formula}
     pattern = load(values=[*small_document()["values"], rib, seam])
     answer = send(client, pattern, "grid_preview", changes=[cell("values", "seam", "1", "6.43", "20")]).json()
-    assert "and these stay: change “Edge, rows” instead." in answer["notes"][0]
+    assert "and these do not change: change “Edge, rows” instead." in answer["notes"][0]
     assert [one["name"] for one in answer["instead"]] == ["edge"]
 
 
@@ -112,7 +112,7 @@ def test_steps_that_a_number_makes_a_list_are_named_before_anything_is_saved(cli
     typed = [cell("values", "ease", "1", "8", "9")]
     answer = send(client, pattern, "grid_preview", changes=typed).json()
     assert answer["notes"] == [
-        "Ease: its steps from size to size become a list. A list follows no other line."
+        "Ease: its steps from size to size become a list. A list does not change with other lines."
     ]
     assert "steps" in entry(pattern, "ease")
 
@@ -196,24 +196,24 @@ def test_both_versions_of_a_cell_in_conflict_are_shown(client, designer):
         (cell("values", "chest", "label", "Chest wanted", " "), "label", "Type a label"),
         (cell("values", "chest", "7", "", "4"), "label", "has no such cell"),
         (cell("values", "gone", "label", "", "x"), "label", "The line “gone” is gone"),
-        (cell("body", "bust", "0", "84", "-3"), "0", "not below 0"),
+        (cell("body", "bust", "0", "84", "-3"), "0", "can’t be below 0"),
         (cell("body", "bust", "0", "84", "3 rows"), "0", "whose kind is length"),
-        (cell("body", "bust", "source", "", "ease"), "source", "has no formula"),
+        (cell("body", "bust", "source", "", "ease"), "source", "can’t have a formula"),
         (cell("fabrics", "main", "source", "14 stitches, 8 rows over 10 cm", "14"), "source", "22 stitches"),
         (cell("fabrics", "main", "0", "", "14"), "0", "one gauge for all sizes"),
-        (cell("pick_ups", "band", "source", "3 per 4 along edge", "3 per 4"), "source", "so many stitches"),
+        (cell("pick_ups", "band", "source", "3 per 4 along edge", "3 per 4"), "source", "how many stitches"),
         (
             cell("pick_ups", "band", "source", "3 per 4 along edge", "1 per 2 along ease"),
             "source",
-            "no line of",
+            "not a line of",
         ),
-        (cell("pick_ups", "band", "1", "3", "4"), "1", "A pick-up is worked out"),
+        (cell("pick_ups", "band", "1", "3", "4"), "1", "A pick-up is calculated"),
         (cell("pick_ups", "band", "label", "band", "x"), "label", "Open the pick-up"),
-        (cell("yarn_sections", "Back", "kind", "A, main", "wool"), "kind", "no colour and no fabric"),
-        (cell("yarn_sections", "Back", "0", "", "4"), "0", "Its yarn stands on the Yarn page"),
+        (cell("yarn_sections", "Back", "kind", "A, main", "wool"), "kind", "neither a colour nor a fabric"),
+        (cell("yarn_sections", "Back", "0", "", "4"), "0", "Change its yarn on the Yarn page"),
         (cell("yarn_sections", "Back", "source", "back * edge", "back *"), "source", "ends where a number"),
         (cell("checks", "wide_enough", "0", "holds", "14"), "0", "A check has no numbers"),
-        (cell("checks", "wide_enough", "label", "wide enough", "x"), "label", "The name of a check is kept"),
+        (cell("checks", "wide_enough", "label", "wide enough", "x"), "label", "A check keeps its name"),
     ],
 )
 def test_what_cannot_be_is_refused_at_its_cell_and_nothing_is_stored(client, designer, change, field, says):
@@ -276,7 +276,7 @@ def test_pick_ups_and_parts_of_yarn_are_lines_of_the_grid(client, designer):
     change = cell("pick_ups", "band", "source", "3 per 4 along edge", "1 per 2 along back")
     answer = send(client, pattern, changes=[change], added=added)
     assert answer.status_code == 200, answer.json()
-    assert answer.json()["notes"] == ["Yarn B is added: say on the Yarn page which it is."]
+    assert answer.json()["notes"] == ["Yarn B is added: choose the yarn on the Yarn page."]
     assert entry(pattern, "band", "pick_ups") == {
         "name": "band", "along": "stitches", "count": "back", "ratio": "1 per 2",
     }  # fmt: skip
@@ -372,7 +372,7 @@ def test_a_first_part_that_is_refused_is_no_error_of_ours(client, designer):
         "fields": {"label": "Belt", "source": "back * 6 rows", "kind": "wool"},
     }
     answer = send(client, load(), "grid_preview", added=[new])
-    assert "no colour and no fabric" in answer.json()["refused"][0]["says"]
+    assert "neither a colour nor a fabric" in answer.json()["refused"][0]["says"]
 
 
 def test_a_swatch_is_taken_off_a_fabric(client, designer):

@@ -232,4 +232,4 @@ def test_a_preview_tells_instructions_yarn_and_pieces_that_move(client):
         "Yarn A: S 45.7 → 52.1 g, M 50 → 55.7 g, L 54.3 → 60 g; S 91.4 → 104.3 m, M 100 → 111.4 m, "
         "L 108.6 → 120 m; S 1 → 2 balls, M 1 → 2 balls"
     ) in told
-    assert told[-1] == "Pieces drawn otherwise: Back"
+    assert told[-1] == "Pieces drawn differently: Back"

@@ -159,7 +159,7 @@ def test_a_pattern_takes_a_stitch_over_in_its_own_terms_and_undo_takes_it_back(c
     pattern = make_pattern(home_terms="UK", abbreviations={"ps": "puff", "zz": "a zigzag"})
     state = make_stitch()
     page = words(client.get(reverse("pattern_stitches", args=[pattern.slug])))
-    assert "Take it over" in page
+    assert "Add to the pattern" in page
     says = act(client, pattern, "pattern_stitch_take", state.stitch.pk, number=1)
     assert "has “Puff stitch” as the studio has it now" in says
     (entry,) = stored(pattern)["special_stitches"]

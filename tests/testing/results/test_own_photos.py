@@ -147,7 +147,7 @@ def test_the_same_picture_stands_once_in_a_garment(as_tester, place):
 def test_a_photo_is_deleted_with_its_files(as_tester, place, django_capture_on_commit_callbacks):
     photo = add_photo(placement=place, photo=photo_of("a"), alt="The front")
     page = as_tester.get(address("making_photo_change", place, photo.pk)).content.decode()
-    assert "can’t be had back" in page
+    assert "This can’t be undone" in page
     with django_capture_on_commit_callbacks(execute=True):
         as_tester.post(address("making_photo_delete", place, photo.pk))
     assert not ResultPhoto.objects.exists()
@@ -173,7 +173,7 @@ def test_a_remark_that_became_a_correction_stays_as_it_was_said_and_takes_its_wo
     )
     Remark.objects.update(erratum=erratum)
     where = address("making_remark_change", place, remark.pk)
-    assert "The studio has made a correction of it" in as_tester.get(where).content.decode()
+    assert "The studio has made a correction from it" in as_tester.get(where).content.decode()
     assert as_tester.post(where, {"text": "Other words"}).status_code == 200
     assert Remark.objects.get().text == "I end with 38."
     as_tester.post(address("making_remark_delete", place, remark.pk))

@@ -170,7 +170,7 @@ def test_a_remark_becomes_an_erratum_once(editor, client, call, results):
     remark.refresh_from_db()
     assert remark.erratum == Erratum.objects.get()
     assert remark.erratum.found_by == "A tester's remark, size M"
-    assert "erratum filed" in client.get(address(call)).content.decode()
+    assert "erratum added" in client.get(address(call)).content.decode()
 
 
 def test_a_remark_on_a_missing_step_becomes_an_erratum_where_it_belongs(as_designer, call, results):
@@ -181,7 +181,7 @@ def test_a_remark_on_a_missing_step_becomes_an_erratum_where_it_belongs(as_desig
     assert '<optgroup label="A step is missing">' in form
     sent: dict[str, Any] = {"place": "sections[0].steps[1].after", "gravity": "wrong", "should_say": ""}
     said = send_form(as_designer, link, **sent).content.decode()
-    assert "A step that is missing has no words there." in said  # the step of the remark was filled in
+    assert "A missing step has no words there." in said  # the step of the remark was filled in
     assert "Write the step that is missing" in said
     send_form(as_designer, link, **{**sent, "says": "", "should_say": "Fasten off."})
     erratum = Erratum.objects.get()
