@@ -5,6 +5,7 @@ import threading
 
 import pytest
 
+from tests.site.kept_press import kept_press, made_before  # noqa: F401  fixtures
 from tests.site.kept_world import kept_world, world  # noqa: F401  fixtures
 
 

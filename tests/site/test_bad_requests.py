@@ -25,7 +25,7 @@ from tests.site.odd_requests import (
 )
 from tests.site.rights_table import TABLE
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("kept_press")]
 BAD = json.loads((Path(__file__).parents[1] / "data" / "bad_requests.json").read_text(encoding="utf-8"))
 SEEN = [name for name, row in TABLE.items() if row.is_seen]
 SENT = [name for name, row in TABLE.items() if row.is_sent]

@@ -14,7 +14,7 @@ from testing.models import Application
 from tests.site.odd_requests import signed_in
 from tests.site.rights_table import ELSEWHERE, NOBODY, OF_IT, TABLE, TAKEN
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("kept_press")]
 PEOPLE = (
     "designer",
     "editor",

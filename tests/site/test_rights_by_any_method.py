@@ -10,7 +10,7 @@ from django.test import Client
 from tests.site.rights_table import TABLE
 from tests.site.test_rights import address_of, is_turned_away
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("kept_press")]
 METHODS = ("get", "head", "options", "post", "put", "patch", "delete", "trace")
 # What other programs take for a method, a person or an address; here it is nothing.
 TALKS: tuple[tuple[dict[str, str], str], ...] = (
@@ -71,9 +71,6 @@ def is_right(row, person, title, answer):
     return title not in said and (status == 405 or is_turned_away(row, person, status, location))
 
 
-@pytest.mark.only_keeps_rows(
-    "methods and talks have no part in what is asked of a database; test_rights walks on both"
-)
 @pytest.mark.parametrize(
     "people", [("designer", "editor", "publishing editor"), ("tester", "other tester", "nobody")]
 )
