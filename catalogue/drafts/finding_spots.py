@@ -35,7 +35,7 @@ def finding_page(slug: str, document: Document, where: str) -> str:
         return _stitch_page(slug, document, where)
     if place := _entry_place(document, where):
         return reverse("entry", args=[slug, *place])
-    if where.startswith(("wearer", "hazards", "skill", "construction")):
+    if where.startswith(("wearer", "hazards", "notions", "skill", "construction")):
         return reverse("facts", args=[slug])
     return reverse("sheet", args=[slug])
 

@@ -22,6 +22,11 @@ _PARTS = (
     ),
     (re.compile(r"\b(?:ties|cords?|drawstrings?)\b", re.IGNORECASE), ("ties", "cords")),
 )
+# What a step is of that says “ties” or “cord” and means none that hangs from the garment.
+_NO_PART = re.compile(
+    r"\b(?:hooks?|needles?|cables?|knots?|weave|yarn ends?|tails?|without)\b", re.IGNORECASE
+)
+_SENTENCE = re.compile(r"(?<=[.;])\s|\n")
 # Small parts are for nobody under 3 years. Source: 16 CFR 1501.
 YOUNGEST_MONTHS = 36
 _AGE = re.compile(
@@ -77,13 +82,16 @@ def is_under_three(size: str) -> bool:
 
 
 def _unnamed_hazards(pattern: PatternFile) -> Iterator[Finding]:
-    """Parts that are needed or made, and whose hazard is not among those named."""
+    """Parts that are needed, made or told of in a step, and whose hazard is not among those named."""
     made = [notion.label for notion in pattern.notions] + [part.name for part in pattern.yarn_sections]
     named = " ".join([*made, *(section.title for section in pattern.sections)])
+    told = [one for section in pattern.sections for step in section.steps for one in _SENTENCE.split(step)]
+    steps = " ".join(sentence for sentence in told if not _NO_PART.search(sentence))
     for finder, hazards in _PARTS:
-        found = finder.search(named)
+        found = finder.search(named) or finder.search(steps)
         if found and not set(hazards).intersection(pattern.hazards):
-            says = f"This has “{found.group()}”, and no hazard names it: add “{hazards[0]}” under “hazards”."
+            named_so = next((one for one in hazards if one[:3] == found.group()[:3].lower()), hazards[0])
+            says = f"This has “{found.group()}”, and no hazard names it: add “{named_so}” under “hazards”."
             yield warn("hazards", says)
 
 

@@ -25,6 +25,7 @@ from grading.core.grade.parts import (
 )
 from grading.core.grade.row_sides import row_plans, row_side_findings
 from grading.core.grade.stitch_patterns import notice_rows, pattern_repeats, rows_told_otherwise
+from grading.core.grade.untold import untold_findings
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.meant_values import (
     TypedBySteps,
@@ -326,6 +327,7 @@ def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:
     yield from rows_told_otherwise(pattern)
     yield from caution_findings(pattern)
     yield from missing_facts(pattern)
+    yield from untold_findings(pattern)
     yield from buttonhole_findings(pattern)
 
 

@@ -195,6 +195,22 @@ def test_small_parts_that_a_line_counts_for_a_child_under_3_are_found_in_their_s
     )
 
 
+@pytest.mark.parametrize(
+    ("step", "asked"),
+    [
+        ("Thread a cord through.", ["This has “cord”, and no hazard names it: add “cords” under “hazards”."]),
+        ("Sew on a button.", ["This has “button”, and no hazard names it: add “buttons” under “hazards”."]),
+        ("Make two ties.", ["This has “ties”, and no hazard names it: add “ties” under “hazards”."]),
+        ("Use a hook with a cord. Make it without ties.", []),
+        ("Make the buttonholes.", []),
+    ],
+)  # fmt: skip
+def test_what_a_step_adds_to_the_garment_of_a_child_is_named_as_a_hazard(step, asked):
+    child = {**CHILD, "hazards": ["loose blanket"]}
+    of = graded(**child, sections=[{"title": "Finish", "steps": [step]}])
+    assert [says for _, _, says in found(of, "hazards")] == asked
+
+
 def test_cautions_ask_only_for_what_is_missing():
     child: dict[str, Any] = {"summary": "With a cord.", "wearer": "child"}
     (missing_hazards,) = graded(**child).findings
