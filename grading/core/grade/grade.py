@@ -26,6 +26,7 @@ from grading.core.grade.parts import (
 from grading.core.grade.row_sides import row_plans, row_side_findings
 from grading.core.grade.stitch_patterns import notice_rows, pattern_repeats, rows_told_otherwise
 from grading.core.grade.untold import untold_findings
+from grading.core.grade.zero_numbers import PrintedCounts, printed_counts, zero_findings
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.meant_values import (
     TypedBySteps,
@@ -62,7 +63,7 @@ class Named(Protocol):
 
 Numbers = NDArray[np.float64]
 WORDS, TYPED, ROW_SIDES, MIRRORS = "words", "typed numbers", "row sides", "mirrors"
-PRINTED = "printed names"
+PRINTED, COUNTS = "printed names", "printed counts"
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,6 +243,7 @@ def _graded(pattern: PatternFile, of: Workings) -> WorkedOut:
     of.part(ROW_SIDES, None, partial(_notice_row_sides, of, shapings, curves))
     of.part(MIRRORS, pattern.shapings, partial(_notice_mirrors, of, shapings))
     printed: PrintedNames = of.part(PRINTED, words, lambda: printed_names(of.pattern_with(values=words)))
+    counts: PrintedCounts = of.part(COUNTS, words, lambda: printed_counts(of.pattern_with(values=words)))
     graded = WorkedOut(
         pattern=pattern,
         sizes=pattern.sizes,
@@ -265,6 +267,7 @@ def _graded(pattern: PatternFile, of: Workings) -> WorkedOut:
             *lines,
             *of.findings,
             *small_part_findings(pattern, of.made),
+            *zero_findings(pattern, of.made, counts),
         ),
         made=of.made,
         parts=of.parts,

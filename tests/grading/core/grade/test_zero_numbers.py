@@ -1,0 +1,111 @@
+"""A step that tells a size to do nothing is noticed, however it is written; a dash that is meant is not."""
+
+import pytest
+
+from grading.core.grade.grade import grade, regrade
+from grading.core.pattern.file import read_pattern
+
+LEAVE_OUT = "put that sentence between “::: only sizes=” with the other sizes, and “:::”"
+
+
+def vest(*steps, even=(0, 2, 4), rows="10 rows - 10 rows"):
+    """A knitted vest with a list of even rounds, and rows by a formula."""
+    return read_pattern(
+        {
+            "format": "evenrow-pattern",
+            "format_version": 1,
+            "title": "Vest",
+            "craft": "knitting",
+            "home_units": "cm",
+            "home_terms": "US",
+            "sizes": ["S", "M", "L"],
+            "fabrics": {"main": {"label": "Main", "stitches": 20, "rows": 28, "over": "10 cm"}},
+            "values": [
+                {"name": "even_rounds", "label": "Even rounds", "kind": "rows", "list": list(even)},
+                {"name": "more_rows", "label": "More rows", "kind": "rows", "formula": rows},
+                {"name": "ease", "label": "Ease", "kind": "length", "list": ["0 cm", "2 cm", "4 cm"]},
+            ],
+            "pick_ups": [
+                {
+                    "name": "edge",
+                    "along": "row ends",
+                    "count": "even_rounds",
+                    "ratio": "1 per 1",
+                    "fabric": "main",
+                }
+            ],
+            "sections": [{"title": "Body", "steps": list(steps)}],
+        }
+    )
+
+
+def zeros(pattern):
+    said = ("prints “0", "has a 0", "to do nothing")
+    found = [one for one in grade(pattern).findings if any(words in one.says for words in said)]
+    return [(one.where, one.size, one.line, one.column, one.weight, one.says) for one in found]
+
+
+def test_a_list_that_prints_zero_in_a_size_is_noticed_with_what_to_do():
+    says = (
+        "{even_rounds} prints “0 rounds” in size S: leave it empty in its list, which prints a dash, "
+        f"or {LEAVE_OUT}."
+    )
+    found = zeros(vest("Join. Knit {even_rounds} rounds."))
+    assert found == [("sections[0].steps[0]", "S", 1, 12, "warn", says)]
+
+
+def test_a_formula_that_prints_zero_has_its_sentence_left_out():
+    found = zeros(vest("Repeat the last row {more_rows} more times."))
+    assert [(size, says) for _, size, *_, says in found] == [
+        (size, f"{{more_rows}} prints “0 more times” in size {size}: {LEAVE_OUT}.") for size in "SML"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("step", "sizes"),
+    [
+        ("Knit {even_rounds - 2} rounds.", ["M"]),
+        ("Knit {even_rounds / 2} rounds.", ["S"]),
+        ("Pick up {edge} sts.", ["S"]),
+        ("{edge in words}", ["S"]),
+        ("::: only sizes=M..L\nKnit {even_rounds} rounds.\n:::", []),
+        ("There is {ease} of ease.", []),
+        ("Knit 1 {even_rounds|round|rounds}.", []),
+        ("`{even_rounds}` rounds", ["S"]),
+    ],
+)
+def test_every_way_to_print_a_count_is_read_for_the_sizes_that_have_it(step, sizes):
+    assert [size for _, size, *_ in zeros(vest(step))] == sizes
+
+
+def test_a_dash_that_is_meant_is_not_noticed():
+    assert zeros(vest("Knit {even_rounds} rounds.", even=(None, 2, 4))) == []
+
+
+@pytest.mark.parametrize(
+    ("step", "shown"),
+    [
+        ("Knit 0 rounds.", "0 rounds"),
+        ("Repeat from * 0 more times.", "0 more times"),
+        ("Decrease 0 sts.", "0 sts"),
+    ],
+)
+def test_a_typed_zero_is_noticed(step, shown):
+    says = f"“{shown}” tells makers to do nothing: leave it out, or write what they do instead."
+    assert [one[-1] for one in zeros(vest(step))] == [says]
+
+
+@pytest.mark.parametrize(
+    "step", ["Knit 10 rounds.", "Knit 4 (–, 2) rows.", "Knit 20 (10, 30) rows.", "Use 2.0 sts.", "`0 rows`"]
+)
+def test_tens_dashes_and_words_in_backticks_are_no_zeros(step):
+    assert zeros(vest(step)) == []
+
+
+def test_an_edit_finds_what_grading_anew_finds():
+    whole = grade(vest("Knit {even_rounds} rounds.", even=(2, 2, 4)))
+    now = vest("Knit {even_rounds} rounds.")
+    assert regrade(whole, now).findings == grade(now).findings
+    assert len(zeros(now)) == 1
+    before = grade(vest("Knit {even_rounds} rounds.", even=(None, 2, 4)))
+    assert regrade(before, now).findings == grade(now).findings
