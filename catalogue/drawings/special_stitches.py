@@ -11,7 +11,7 @@ from grading.core.pattern.pattern import SpecialStitchEntry, StitchPatternEntry
 from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.stitch_patterns.charts import chart_of
 
-_REPEATED = re.compile(r" Work the stitches in the frame again and again[^.]*\.")
+_REPEATED = re.compile(r" Repeat the stitches in the frame[^.]*\.")
 
 
 @dataclass(frozen=True)
@@ -48,6 +48,10 @@ def _shown(entry: StitchPatternEntry, look: Look) -> StitchSheet:
         return stitch_sheet(entry, look, sizes)
     entry = replace(entry, rounds=entry.rounds or look.facts.in_rounds)
     sheet = stitch_sheet(entry, look, sizes)
+    written = tuple(
+        replace(row, head=f"Example, {row.head[:1].lower()}{row.head[1:]}") for row in sheet.written
+    )
+    sheet = replace(sheet, written=written)
     if all(row.length == entry.multiple for row in chart_of(entry, pattern).rows if row.cells):
         return sheet
     # Rows that change their stitches are worked once on those beneath them, and not repeated over them.

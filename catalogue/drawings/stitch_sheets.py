@@ -115,8 +115,12 @@ def _reading(entry: StitchPatternEntry, chart: Chart, look: Look) -> str:
     )
     has_edges = any(row.length < row.width for row in chart.rows if row.cells)
     edges = ", and the stitches outside it once at each edge" if has_edges else ""
+    frame = "Work the stitches in the frame again and again"
+    if look.facts.pattern.wording > WIDE_WORDING:
+        frame = "Repeat the stitches in the frame"
+        edges = ", and work those outside it once at each edge" if has_edges else ""
     hand = " The chart is mirrored for left-handed work." if look.mirrored else ""
-    return f"{way}{seen} Work the stitches in the frame again and again{edges}.{hand}"
+    return f"{way}{seen} {frame}{edges}.{hand}"
 
 
 def _has_sides(entry: StitchPatternEntry, craft: str) -> bool:

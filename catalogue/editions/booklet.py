@@ -15,6 +15,7 @@ from catalogue.editions.needs import aid_lines, gauge_lines, tool_lines, yarn_li
 from catalogue.editions.notions import notion_lines
 from catalogue.editions.other_sizes import without_other_sizes
 from catalogue.editions.practice_yarn import balls_more, included_words, printed_piece
+from catalogue.editions.reading import reading_notes
 from catalogue.editions.size_choice import SizePair, choosing_words, size_pair
 from catalogue.editions.sized_parts import (
     NOTHING_BY_SIZE,
@@ -107,6 +108,7 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "special_stitches": special_block(source),
         **_abbreviations(source, printed_abbreviations(source.facts, source.edition, instructions)),
         "terms": term_pairs(source.facts, source.edition),
+        **reading_notes(instructions, source.facts.pattern.wording, has_one_size=source.has_one_size),
         "instructions": with_boxes(instructions, source.facts.pattern.wording)
         if source.is_for_one
         else instructions,

@@ -7,7 +7,7 @@ import re
 from typing import Any
 
 from grading.core.grade.cautions import is_under_three
-from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, NEWEST_WORDING, WIDE_WORDING
 from grading.core.printing.wording import listed
 
 SMALL_PARTS = ("buttons", "small parts")
@@ -31,7 +31,7 @@ def cautions_for(document: dict[str, Any], wording: int = NEWEST_WORDING) -> lis
                 "longer than the pattern says, and leave them out for small children."
             )
         if any(hazard in SMALL_PARTS for hazard in hazards) and not _SAID_OF_SMALL_PARTS.search(said):
-            cautions.append(_small_parts(document))
+            cautions.append(_small_parts(document, wording))
         cautions.append(
             "Safety rules for children’s clothing differ from country to country. Check those that apply "
             "where you live before you give or sell what you have made."
@@ -45,7 +45,7 @@ def cautions_for(document: dict[str, Any], wording: int = NEWEST_WORDING) -> lis
     ]
 
 
-def _small_parts(document: dict[str, Any]) -> str:
+def _small_parts(document: dict[str, Any], wording: int) -> str:
     """The caution for small parts, which names the sizes that are too young for them."""
     parts = "buttons" if "buttons" in (document.get("hazards") or []) else "small parts"
     sizes = [str(size) for size in document.get("sizes", [])]
@@ -58,6 +58,8 @@ def _small_parts(document: dict[str, Any]) -> str:
     if not young or len(young) == len(sizes):
         return f"{told}, and use no {parts} for children under 3 years."
     is_one = len(young) == 1
+    if wording > WIDE_WORDING:
+        told = told.replace(", check", ", and check")
     return (
         f"{told}. Size{'' if is_one else 's'} {listed(young)} {'is' if is_one else 'are'} for children under "
         f"3 years: use no {parts} {'for it' if is_one else 'for them'}."

@@ -126,7 +126,7 @@ def check_stages():
     assert all(alts.values())
     record = read_record(Version.objects.get(pattern__slug="brackenmere-pullover", minor=1).record)
     assert [photo["caption"] for photo in record["photos"]] == [
-        "A drawing of Brackenmere Pullover, shown in size 1X."
+        "A drawing of Brackenmere Pullover, shown in size XL."
     ]
     states = dict(TestCall.objects.values_list("pattern__slug", "state"))
     assert states == {"cinderfell-raglan": "closed", "thistledrift-waistcoat": "open"}

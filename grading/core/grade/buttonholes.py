@@ -21,20 +21,51 @@ _HOLE = re.compile(
     rf"\b(?:ch \d+(?:,| and) (?:skip|miss|sk) {_LEFT_OUT}|(?:bind|cast) off {_LEFT_OUT}){_ELSEWHERE}",
     re.IGNORECASE,
 )
+# A row of holes with a repeat: "{buttons} buttonholes: …, *ch 2, skip 2 sts, …; repeat from * {buttons - 2}
+# more times, ch 2, skip 2 sts".
+_ROW = re.compile(
+    r"\{(?P<name>[a-z]\w*)\} buttonholes?\b(?P<before>[^*]*)\*(?P<again>[^*]*); repeat from \* "
+    r"\{(?P=name) ?(?P<sign>[-−+]) ?(?P<number>\d+)\} more times(?P<after>[^*]*)"
+)
 _MM = re.compile(r"(\d+(?:\.\d+)?) ?mm\b")
 
 
 def buttonhole_findings(pattern: PatternFile) -> Iterator[Finding]:
-    """Find buttonholes that are too narrow for the buttons, at the gauge of the loosest fabric.
+    """Find buttonholes that are too narrow for the buttons, and rows that make more or fewer than they say.
 
     Args:
         pattern: The pattern.
 
     Yields:
-        A finding (warn) at each step that makes such a hole.
+        A finding (warn) at each step that makes such a hole or row.
 
     Source: derived; the share is common practice.
     """
+    yield from _miscounted(pattern)
+    yield from _narrow(pattern)
+
+
+def _miscounted(pattern: PatternFile) -> Iterator[Finding]:
+    """Rows whose repeat does not make as many holes as there are buttons."""
+    for i, section in enumerate(pattern.sections):
+        for j, step in enumerate(section.steps):
+            for row in filter(None, map(_ROW.search, _said(step))):
+                again, once = (
+                    sum(len(_HOLE.findall(row[part])) for part in parts)
+                    for parts in (("again",), ("before", "after"))
+                )
+                times = int(row["number"]) * (1 if row["sign"] == "+" else -1)
+                off = once + 1 + times
+                if again == 1 and off:
+                    says = (
+                        f"The repeat makes {abs(off)} {'more' if off > 0 else 'fewer'} than "
+                        f"{{{row['name']}}}: work it {{{row['name']} - {once + 1}}} more times."
+                    )
+                    yield warn(f"sections[{i}].steps[{j}]", says)
+
+
+def _narrow(pattern: PatternFile) -> Iterator[Finding]:
+    """Holes that are too narrow for the buttons, at the gauge of the loosest fabric."""
     sizes = [_MM.search(one.size or "") for one in pattern.notions if _BUTTONS.search(one.label)]
     buttons_mm = [float(one.group(1)) for one in sizes if one]
     gauges = [one.stitches_per_mm for one in pattern.fabrics if one.stitches > 0]

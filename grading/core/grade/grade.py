@@ -15,6 +15,7 @@ from grading.core.grade.joins import JoinLengths, join_lengths
 from grading.core.grade.mirrors import mirror_findings
 from grading.core.grade.missing_facts import missing_facts
 from grading.core.grade.missing_numbers import PrintedNames, missing_number_findings, printed_names
+from grading.core.grade.neck_openings import neck_findings
 from grading.core.grade.parts import (
     check_results,
     curve_plans,
@@ -268,6 +269,7 @@ def _graded(pattern: PatternFile, of: Workings) -> WorkedOut:
             *of.findings,
             *small_part_findings(pattern, of.made),
             *zero_findings(pattern, of.made, counts),
+            *neck_findings(pattern, joins),
         ),
         made=of.made,
         parts=of.parts,

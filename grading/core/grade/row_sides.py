@@ -111,7 +111,12 @@ def _of_step(where: str, steps: tuple[str, str], pattern: PatternFile, plans: Ro
         if parity is None and not _OTHER_END.search(line):
             parity = _parity_after(before, is_right=sides == {True})
         before = ""
+        rounds = {one.name for one in pattern.shapings if one.rounds}
         for name in dict.fromkeys(_named(parsed.pieces)):
+            if name in rounds:
+                shaping = name.replace("_", " ")
+                says = f"“{shaping}” is worked in rounds, and {side} rows are told here: leave them out."
+                yield warn(where, says)
             for label, rows in zip(pattern.sizes, plans.rows.get(name, ()), strict=False):
                 if problem := _problem(name, rows, side, parity):
                     yield warn(where, problem, label)

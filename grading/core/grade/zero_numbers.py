@@ -125,8 +125,8 @@ def zero_findings(pattern: PatternFile, made: Calculation, printed: PrintedCount
         printed: What its steps print, as `printed_counts` returns it.
 
     Yields:
-        A finding (warn) at the step for each size of which a count is printed as 0. A size without a number
-        prints a dash, which is how nothing to do is written on purpose.
+        A finding (warn) at the step for each size of which a count is printed as 0, or one for all. A size
+        without a number prints a dash, which is how nothing to do is written on purpose.
 
     Source: common practice: a row that changes nothing in a size is no 0 in its sentence.
     """
@@ -139,10 +139,14 @@ def zero_findings(pattern: PatternFile, made: Calculation, printed: PrintedCount
             continue
         worked = made.worked(symbols[name].cell) + use.more
         may_be_empty = name in lists and use.reference.form == "plain"
-        for size in use.sizes:
-            if abs(worked[size]) < TOLERANCE:
-                says = _says(use, pattern.sizes[size], may_be_empty=may_be_empty)
-                yield Finding(use.where, pattern.sizes[size], "warn", *use.place, says)
+        none = [size for size in use.sizes if abs(worked[size]) < TOLERANCE]
+        if len(none) > 1 and len(none) == len(use.sizes):
+            says = f"{use.reference.source} prints “0{use.noun}” in every size: take that sentence out."
+            yield Finding(use.where, None, "warn", *use.place, says)
+            continue
+        for size in none:
+            says = _says(use, pattern.sizes[size], may_be_empty=may_be_empty)
+            yield Finding(use.where, pattern.sizes[size], "warn", *use.place, says)
 
 
 def _says(use: CountUse, size: str, *, may_be_empty: bool) -> str:

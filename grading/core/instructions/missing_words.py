@@ -34,6 +34,8 @@ _ENDS = re.compile(
 )
 _JOINED = re.compile(
     r"\b(?:sew|seam|join|graft|set in)\b(?! (?:the )?(?:yarn|to a round|in the round|with|at|as)\b)"
+    # Not the end of a round, “… in each st, join.”, nor a colour, “Join B.”
+    r"(?! *[.,;:)”’\"]| [a-z](?:[.,;]| (?:and|with)\b))"
     r"|\bset the \w+ in\b",
     re.IGNORECASE,
 )
@@ -65,8 +67,8 @@ def missing_words(pattern: PatternFile) -> list[Finding]:
         pattern: The pattern; its numbers are not looked at.
 
     Returns:
-        Findings at `fabrics.NAME` (stop), at `yarn_sections[i]`, at the step that names a special stitch and
-        at `sections` (warn); none for a pattern that has no steps yet.
+        Findings at `fabrics.NAME` (stop), at `yarn_sections[i]`, at the step that names a special stitch or
+        its own piece, and at `sections` (warn); none for a pattern that has no steps yet.
 
     Source: common practice.
     """
@@ -78,6 +80,7 @@ def missing_words(pattern: PatternFile) -> list[Finding]:
         *_special_stitches(pattern),
         *_no_finishing(pattern),
         *_no_joins(pattern),
+        *_as_itself(pattern),
     ]
 
 
@@ -165,6 +168,17 @@ def _no_joins(pattern: PatternFile) -> Iterator[Finding]:
             f"they fit: add a join for each seam{named}."
         )
         yield warn("joins", says)
+
+
+def _as_itself(pattern: PatternFile) -> Iterator[Finding]:
+    """Pieces that are told to be worked as themselves: another side was meant."""
+    for i, section in enumerate(pattern.sections):
+        title = section.title.split("(")[0].strip()
+        finder = re.compile(rf"\bwork (?:exactly )?as (?:for )?the {re.escape(title)}\b", re.IGNORECASE)
+        for j, step in enumerate(section.steps):
+            if title and finder.search(step):
+                says = f"“{title}” is told to be worked as itself: name the piece that is meant."
+                yield warn(f"sections[{i}].steps[{j}]", says)
 
 
 def _unexplained_fabrics(pattern: PatternFile) -> list[Finding]:

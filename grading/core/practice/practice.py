@@ -380,7 +380,9 @@ class _Making:
         fabric = next((one for one in self.of.pattern.fabrics if one.name == entry.fabric), part.fabric)
         is_crochet = self.of.pattern.craft == "crochet" or "crochet" in fabric.label.lower()
         stitch = stitch_of(self.of, fabric).short if is_crochet else ""
-        first, *others = words.pick_up_steps(self.of, technique.name, along, stitch)
+        first, *others = words.pick_up_steps(
+            self.of, technique.name, along, stitch, sheets.edge_yarn(self.of)
+        )
         hook = f"{fabric.tool_mm:g} mm hook" if is_crochet and fabric.tool_mm else ""
         tool = hook or tool_words(self.of, fabric, in_rounds=False)
         self._say(title, [[Wording((step,))] for step in (f"Tool: {tool}. {first}", *others)])

@@ -248,6 +248,11 @@ def add_yarn(sheet: Sheet, course: Course, fabric: FabricEntry, bands: Sequence[
         )
 
 
+def edge_yarn(of: Teaching) -> str:
+    """Return the letter of the yarn that an edge is worked in, the first; "" where there is no other."""
+    return of.pattern.yarns[0].colour if len(of.pattern.yarns) > 1 else ""
+
+
 def add_edge_yarn(sheet: Sheet, technique: Technique, fabric: str | None, label: str) -> None:
     """Add what a picked-up edge takes: its first row and those worked on it."""
     entry = next((one for one in sheet.of.pattern.fabrics if one.name == fabric), None)

@@ -232,7 +232,7 @@ def mirror_begin(rows: int, *, in_rounds: bool, title: str) -> str:
     return f"Work as the {title.lower()} for {rows} {_rows(in_rounds)}."
 
 
-def pick_up_steps(of: Teaching, name: str, along: str, stitch: str) -> tuple[str, ...]:
+def pick_up_steps(of: Teaching, name: str, along: str, stitch: str, yarn: str) -> tuple[str, ...]:
     """Return the steps of an edge that is picked up along a side or along the foundation.
 
     Args:
@@ -240,8 +240,12 @@ def pick_up_steps(of: Teaching, name: str, along: str, stitch: str) -> tuple[str
         name: The pick-up.
         along: The edge in words.
         stitch: The crochet stitch that the edge is worked in; "" for one of Tunisian or knitted stitches.
+        yarn: The letter of its yarn; "" where the pattern has one yarn alone.
     """
-    facing = "With the right side facing"
+    # A piece of turned crochet looks the same on both sides, and says nowhere which is the right one.
+    turned = of.pattern.craft == "crochet"
+    facing = f"With {yarn} and the right side facing" if yarn else "With the right side facing"
+    facing = f"Either side may be the right side. {facing}" if turned else facing
     if stitch:
         picked = f"{facing} work {{{name}}} {stitch} along the {along}, turn."
     elif of.pattern.craft == "tunisian":

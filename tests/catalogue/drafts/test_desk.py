@@ -319,7 +319,7 @@ def test_the_face_of_a_pattern_is_its_garment(client, designer):
     paths = re.findall(r'<path d="M([^"]+)Z"', face.content.decode())
     outlines = [[tuple(map(float, at.split())) for at in one.split("L")] for one in paths]
     assert len(outlines) == 4  # back, front and two sleeves
-    # By hand: with its sleeves a pullover of 1X is wider than long; it fills 92 of 100 units.
+    # By hand: with its sleeves a pullover of XL is wider than long; it fills 92 of 100 units.
     assert spans(itertools.chain(*outlines))[0] == pytest.approx(92, abs=0.1)
     lines = graded(pattern).values
     lengths = lines["body_length"].worked[4] / (lines["chest"].worked[4] / 2)

@@ -132,8 +132,8 @@ def test_the_picture_tells_its_measurements_and_says_them_for_those_who_do_not_s
     told = {line.label: line.texts for line in picture.key}
     assert told["Sleeve seam"] == "42 (42, 42, 42) [40, 40, 36] (36, 34) cm"
     assert {"Chest", "Neck width", "Length from shoulder", "Sleeve width at the wrist"} <= set(told)
-    assert (picture.size, picture.choices) == ("1X", "with long sleeves")
-    assert picture.frame.title.startswith("The garment laid flat, size 1X. Chest 125.5 cm; Neck width 20 cm")
+    assert (picture.size, picture.choices) == ("XL", "with long sleeves")
+    assert picture.frame.title.startswith("The garment laid flat, size XL. Chest 125.5 cm; Neck width 20 cm")
     assert len(picture.marks) == len(picture.key)
 
 

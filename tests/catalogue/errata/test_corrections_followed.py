@@ -176,7 +176,7 @@ def test_a_size_that_no_version_has_is_all_sizes(client):
 
 ALL_WRONG = "42 (42, 42, 42) [40, 40, 36] (36, 34)"
 ALL_RIGHT = "36 (36, 36, 42) [34, 34, 30] (30, 28)"
-SIZES = ["XS", "S", "M", "L", "1X", "2X", "3X", "4X", "5X"]
+SIZES = ["XS", "S", "M", "L", "XL", "2X", "3X", "4X", "5X"]
 
 
 def corrections_page(client, wrong, size=""):

@@ -59,9 +59,9 @@ def test_one_size_has_its_own_number(pullover: Facts) -> None:
 def test_a_curve_has_one_line_per_row(pullover: Facts) -> None:
     html = section(pullover, PrintForm(sizes="M"), "Front").steps[1]
     rows = re.findall(r"Row (\d+): [^<]* (\d+) sts? ", html)
-    assert [int(row) for row, _ in rows] == [1, 2, 3, 4, 5, 6]
+    assert [int(row) for row, _ in rows] == [1, 2, 3, 4, 5, 6, 7]
     assert sum(int(stitches) for _, stitches in rows) == pullover.numbers["neck_half_stitches"][2]
-    assert f"Work rows 7 and {pullover.numbers['neck_rows'][2]:.0f} straight." in html
+    assert f"Work rows 8 to {pullover.numbers['neck_rows'][2]:.0f} straight." in html
     assert html.count("<br>") == len(rows)
     assert '<span class="rows">Row 1: leave' in html
 

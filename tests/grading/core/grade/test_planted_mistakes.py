@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from catalogue.site.demo_begun import BEGUN, begun_sample
 from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
@@ -48,6 +49,11 @@ def miscounted(pattern):
 @pytest.mark.parametrize("sample", NAMES)
 def test_the_samples_as_they_are_have_none(sample):
     assert noticed(read_pattern(json.loads(text_of(sample)))) == set()
+
+
+@pytest.mark.parametrize("name", BEGUN)
+def test_the_beginnings_of_the_demo_have_none(name):
+    assert noticed(read_pattern(begun_sample(name))) == set()
 
 
 @pytest.mark.parametrize("mistake", MISTAKES, ids=lambda one: f"{one['kind']} at {one['found']}")

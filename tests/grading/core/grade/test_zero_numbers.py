@@ -55,10 +55,16 @@ def test_a_list_that_prints_zero_in_a_size_is_noticed_with_what_to_do():
 
 
 def test_a_formula_that_prints_zero_has_its_sentence_left_out():
-    found = zeros(vest("Repeat the last row {more_rows} more times."))
+    found = zeros(vest("Repeat the last row {more_rows} more times.", rows="(ease / 2 cm) * 1 rows"))
     assert [(size, says) for _, size, *_, says in found] == [
-        (size, f"{{more_rows}} prints “0 more times” in size {size}: {LEAVE_OUT}.") for size in "SML"
+        ("S", f"{{more_rows}} prints “0 more times” in size S: {LEAVE_OUT}.")
     ]
+
+
+def test_what_is_zero_in_every_size_is_told_once():
+    found = zeros(vest("Repeat the last row {more_rows} more times."))
+    says = "{more_rows} prints “0 more times” in every size: take that sentence out."
+    assert [(size, said) for _, size, *_, said in found] == [(None, says)]
 
 
 @pytest.mark.parametrize(

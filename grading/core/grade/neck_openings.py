@@ -1,0 +1,78 @@
+"""Necks that may be too tight for a head: the edge of a garment that is closed all round."""
+
+import re
+from collections.abc import Iterator, Mapping
+
+from grading.core.formula.literals import LENGTH_UNITS_MM
+from grading.core.grade.joins import JoinLengths
+from grading.core.pattern.pattern import JoinEntry, PatternFile
+from grading.core.sheet.findings import Finding, warn
+
+# How far the edge of a neck stretches. Source: common practice, from memory: a ribbed neck of 41 cm goes
+# over an adult's head, one edged in crochet gives little.
+STRETCH = {"knitting": 1.35, "crochet": 1.15, "tunisian": 1.15}
+# Source: FootHead data of the R package heplots, 5th centile of 30 adults, as in the size table of heads.
+ADULT_HEAD_MM = 550.0
+# Sizes by letters are those of adults, unless it is said who wears them.
+_LETTERS = re.compile(r"\d?X*[SL]|M|\d?X+")
+_OPEN = re.compile(
+    r"\b(?:(?:left|right) front|buttonholes?|buttons?|zip(?:per)?s?|plackets?|toggles?)\b|hook-and-loop",
+    re.IGNORECASE,
+)
+_SAYS = (
+    "The neck is {} round, about {} when it is stretched, and a head measures {}: "
+    "make the neck wider or deeper, or add an opening."
+)
+
+
+def neck_findings(pattern: PatternFile, joins: Mapping[str, JoinLengths]) -> Iterator[Finding]:
+    """Find necks that do not go over a head though their edge is stretched.
+
+    Args:
+        pattern: The pattern.
+        joins: The lengths of its joins, by name.
+
+    Yields:
+        A finding (warn) at `joins.NAME` for each size, where all edges that something is joined onto are
+        sides called “neck”. A garment that opens is left out, and so is one for children of whom no head
+        is measured.
+
+    Source: common practice; see the constants.
+    """
+    heads = _heads_mm(pattern)
+    necks = [join for join in pattern.joins if _is_neck(join)]
+    if not necks or not heads or _opens(pattern):
+        return
+    stretch, per_unit = STRETCH[pattern.craft], LENGTH_UNITS_MM[pattern.home_units]
+    for join in necks:
+        of = joins[join.name]
+        for size, edges, onto, head in zip(pattern.sizes, of.edges, of.onto, heads, strict=True):
+            neck = float(min(edges, onto))
+            if head is not None and neck * stretch < head:
+                lengths = (neck, neck * stretch, head)
+                said = [f"{mm / per_unit:.1f} {pattern.home_units}" for mm in lengths]
+                yield warn(f"joins.{join.name}", _SAYS.format(*said), size)
+
+
+def _is_neck(join: JoinEntry) -> bool:
+    """Whether a join closes a neck."""
+    return all(re.search(r"\.neck$", one.edge) for one in join.onto)
+
+
+def _opens(pattern: PatternFile) -> bool:
+    """Whether a garment opens in front or at its neck."""
+    words = [piece.label for piece in pattern.pieces]
+    words += [notion.label for notion in pattern.notions]
+    words += [step for section in pattern.sections for step in (section.title, *section.steps)]
+    return any(_OPEN.search(one) for one in words)
+
+
+def _heads_mm(pattern: PatternFile) -> tuple[float | None, ...]:
+    """The head of each size: as measured, else that of a small adult; none for children."""
+    measured = next((one.entries for one in pattern.body if one.name == "head"), None)
+    if measured is not None:
+        return measured
+    has_letters = all(_LETTERS.fullmatch(size) for size in pattern.sizes)
+    if pattern.wearer == "adult" or (pattern.wearer is None and has_letters):
+        return (ADULT_HEAD_MM,) * len(pattern.sizes)
+    return ()

@@ -1,0 +1,60 @@
+"""A neck that is closed all round goes over a head when it is stretched, or it is noticed."""
+
+import pytest
+
+from grading.core.grade.grade import grade
+from grading.core.pattern.file import read_pattern
+from tests.builders import sample
+
+
+def necks(document):
+    """The sizes whose neck is noticed, with what is said."""
+    found = grade(read_pattern(document)).findings
+    return {one.size: one.says for one in found if "a head measures" in one.says}
+
+
+def pullover(neck_rows="8 cm", **changes):
+    """The crochet pullover with a front neck of another depth."""
+    document = {**sample("brackenmere_pullover"), **changes}
+    for value in document["values"]:
+        if value["name"] == "neck_rows":
+            value["formula"] = f"{neck_rows} * main.rows"
+    return document
+
+
+def test_a_neck_in_crochet_that_gives_too_little_is_noticed_size_by_size():
+    """By hand: 64 sts at 14 to 10 cm are 45.7 cm, and 15 % more 52.6; the largest, 72, are 51.4 and 59.1."""
+    found = necks(pullover())
+    assert set(found) == {"XS", "S", "M"}
+    assert found["M"] == (
+        "The neck is 45.7 cm round, about 52.6 cm when it is stretched, and a head measures 55.0 cm: "
+        "make the neck wider or deeper, or add an opening."
+    )
+
+
+def test_a_deeper_neck_goes_over_a_head():
+    assert necks(pullover("10 cm")) == {}
+
+
+def test_an_opening_ends_it():
+    buttons = {"label": "buttons", "count": 3, "size": "15 mm"}
+    assert necks(pullover(notions=[buttons])) == {}
+
+
+@pytest.mark.parametrize(("head_cm", "sizes"), [(52, set()), (53, {"XS", "S", "M"}), (60, None)])
+def test_a_head_that_is_measured_counts_for_its_size(head_cm, sizes):
+    """By hand: 52.6 cm is more than 52; 59.1 cm is less than 60 in every size."""
+    document = pullover()
+    head = {"label": "Head girth", "unit": "cm", "values": [head_cm] * len(document["sizes"])}
+    found = necks({**document, "body": {**document["body"], "head": head}})
+    assert set(found) == (set(document["sizes"]) if sizes is None else sizes)
+
+
+def test_of_children_without_a_measured_head_nothing_is_known():
+    assert necks(pullover(wearer="child")) == {}
+    assert necks(pullover(wearer="adult")) != {}
+
+
+@pytest.mark.parametrize("name", ["cinderfell_raglan", "puffinbay_child", "thistledrift_waistcoat"])
+def test_the_other_samples_go_over_a_head_or_open(name):
+    assert necks(sample(name)) == {}
