@@ -69,6 +69,14 @@ def test_records_of_the_first_wording_keep_their_cautions():
     assert first.endswith("check them often, and use none for children under 3 years.")
 
 
+@pytest.mark.parametrize(
+    ("wording", "ends"), [(2, "off, check them often."), (3, "off, and check them often.")]
+)
+def test_two_things_to_do_with_small_parts_are_joined_by_and_since_the_third_wording(wording, ends):
+    (first, *_) = cautions_for({"wearer": "child", "hazards": ["buttons"], "sizes": ["2y", "4y"]}, wording)
+    assert first.split(" Size 2y")[0].endswith(ends)
+
+
 def test_grown_ups_are_not_warned_of_buttons():
     assert "choke" not in words_for(wearer="adult", hazards=["buttons"])
     assert "choke" not in words_for()

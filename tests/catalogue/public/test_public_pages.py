@@ -138,7 +138,7 @@ def test_the_filter_that_empties_the_list_is_named(client):
     make_version(make_pattern(), number="1.0")
     make_version(make_pattern("puffinbay_child"), number="1.0")
     page = see(client, "catalogue", words="jacket", size="XS", craft="crochet").content.decode()
-    said = re.findall(r'<a href="([^"]*)">Without ([^<]*)</a>', page)
+    said = re.findall(r'<a href="([^"]*)">without “([^<]*)”</a>', page)
     assert [label for _, label in said] == ["Size: XS", "Search: jacket"]
     for query, _ in said:
         assert (

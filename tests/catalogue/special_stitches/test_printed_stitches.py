@@ -37,7 +37,7 @@ def printed(record, **choices):
 def test_an_edition_says_how_each_is_worked_with_its_chart(pattern):
     words = printed(make_record(pattern, kind="release", number="1.0"))
     for said in ("Special stitches", "Puff stitch (ps)", "3 times in the same st.", "Three loops.",
-                 "Worked over a multiple of 2"):  # fmt: skip
+                 "Worked over a multiple of 2", "Example, row 1"):  # fmt: skip
         assert re.sub(r"\s+", "", said) in words
 
 
