@@ -16,7 +16,7 @@ EDGING_ROWS = 2
 _ELSEWHERE = re.compile(
     r"\bsame time\b|\bmark(?:s|ed|ers?)?\b|\bas (?:on|the|before)\b|\babove\b|\bcount (?:the|from)\b"
     r"|\bfasten off\b|\bchange to the\b"
-    r"|\bthis step and the next\b|\b(?:of|as) the next step\b|\bwhere it says\b"
+    r"|\bthis step and the next\b|\b(?:of|as|in) the next step\b|\bwhere it says\b"
     r"|\btake up\b|\bjoin\b|\b(?:bind|cast) off (?:all|loosely)\b|\balone\b|:::",
     re.IGNORECASE,
 )
