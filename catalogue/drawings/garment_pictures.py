@@ -141,15 +141,17 @@ def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> Garm
     title = f"The garment laid flat, size {size}. {told}"
     layers = [on_paper(one.edge) for one in worn]
     bands = WornBands() if ground.is_wide else worn_bands(facts, worn, place, ground.scale)
-    shown = [*layers, *(on_paper(one.edge) for one in bands.strips)]
-    set_marks = _old_marks(stretches, type_mm) if ground.is_wide else told_marks(stretches, ground, shown)
+    strips = [on_paper(one.edge) for one in bands.strips]
+    set_marks = (
+        _old_marks(stretches, type_mm) if ground.is_wide else told_marks(stretches, ground, layers, strips)
+    )
     labels = [_grown(one, 0.4 * type_mm) for one in set_marks.boxes]
     drawn_lines = (
         []
         if ground.is_wide
         else [_grown(one, HAIR_MM) for one in _stretch_boxes(set_marks.stretches, type_mm)]
     )
-    drawn_lines += [_grown(_box_of(edge), HAIR_MM) for edge in shown[len(layers) :]]
+    drawn_lines += [_grown(_box_of(edge), HAIR_MM) for edge in strips]
     return GarmentPicture(
         frame=_frame(np.concatenate(layers).max(axis=0), [*labels, *drawn_lines], type_mm, title.strip()),
         size=size,

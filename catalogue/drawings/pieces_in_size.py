@@ -45,8 +45,8 @@ class Label:
 class PieceInSize:
     """A piece in one size with its dimension lines.
 
-    `under` is the path of what lies behind it, `lines` that of ribs and rows on it; `units` those of the
-    lengths that stand in it, "" for none.
+    `under` is the path of what lies behind it, `lines` that of ribs and rows on it, `cells` that of stitches
+    in other colours; `units` those of the lengths that stand in it, "" for none.
     """
 
     frame: Frame
@@ -60,6 +60,7 @@ class PieceInSize:
     under: str = ""
     units: str = ""
     lines: str = ""
+    cells: str = ""
 
 
 @dataclass(frozen=True)

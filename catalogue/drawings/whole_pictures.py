@@ -6,6 +6,7 @@ from math import ceil
 
 import numpy as np
 
+from catalogue.drawings.colour_bands import ColourBands, colour_bands, coloured
 from catalogue.drawings.found_lines import LEVEL_MM, found_lines, is_strip
 from catalogue.drawings.join_words import short_label
 from catalogue.drawings.laid_wholes import (
@@ -122,12 +123,14 @@ def whole_picture(
     others = _parts_of_other_choices(facts, whole.role, laid)
     paths = {one.piece.name: edge_path(on_paper(one.edge)) for one in laid}
     thumbs = [one.piece.name for one in laid if one.role == THUMB]
+    colours = ColourBands() if is_wide else colour_bands(facts, laid, on_paper, place)
     return WholePicture(
         piece=replace(
             shown,
             under="".join(paths[name] for name in thumbs),
             edge="".join(path for name, path in paths.items() if name not in thumbs),
             lines="" if is_wide else _band_lines(facts, laid, on_paper),
+            cells=colours.path,
         ),
         key=tuple(
             KeyLine(number, line.label, _note(line), ground.lengths(line.numbers, kept))
@@ -141,7 +144,7 @@ def whole_picture(
         ),
         pieces=frozenset([*(one.piece.name for one in laid), *(piece.name for piece in others)]),
         nests=() if is_wide else tuple(_nests(ground, laid, sizes)),
-        missing="" if is_wide else _missing(facts, laid),
+        missing="" if is_wide else _missing(facts, laid, colours.drawn),
     )
 
 
@@ -169,10 +172,10 @@ def _band_lines(facts: Facts, laid: Sequence[LaidPiece], on_paper: Paper) -> str
     )
 
 
-def _missing(facts: Facts, laid: Sequence[LaidPiece]) -> str:
+def _missing(facts: Facts, laid: Sequence[LaidPiece], drawn: Sequence[str]) -> str:
     """What is said below the picture of bands and patterns of colours that the sample has and it has not."""
     named = bands_beside(facts, [one.role for one in laid])
-    in_colours = [one.label for one in facts.pattern.stitch_patterns if len(set("".join(one.grid))) > 1]
+    in_colours = [one.label for one in coloured(facts) if one.label not in drawn]
     named += [name for name in in_colours if name not in named]
     return f"Not drawn: {', '.join(named)}." if named else ""
 

@@ -29,8 +29,8 @@ ON_LABEL, ON_LINE, HIDES_LINE = 1000.0, 500.0, 200.0
 TEXT_ON_EDGE, ON_EDGE, HIDES_ITSELF, HIDES_GUIDE, OVER_EDGE = 25.0, 15.0, 12.0, 10.0, 8.0
 GUIDE_IN_TEXT, HIDES_CORNER, CROSSES, DISC_ON_EDGE, HIDES_LATER = 25.0, 15.0, 6.0, 4.0, 3.0
 MOVED, WIDER = 1.0, 0.3
-# A number without its length, which its list tells as well.
-WITHOUT_LENGTH = 18.0
+# A number without its length, which its list tells as well; better so than on a band, whose buttons it hides.
+WITHOUT_LENGTH, ON_BAND = 18.0, 20.0
 # Height of figures with air, in heights of the type.
 FIGURES = 1.0
 # What turns more is a corner, and no bend of a curve.
@@ -92,7 +92,9 @@ class ToldMarks:
     boxes: tuple[Box, ...]
 
 
-def told_marks(stretches: Sequence[Stretch], ground: Ground, edges: Sequence[Points]) -> ToldMarks:
+def told_marks(
+    stretches: Sequence[Stretch], ground: Ground, pieces: Sequence[Points], bands: Sequence[Points] = ()
+) -> ToldMarks:
     """Set a label for each line, touching it; where they would meet, a line is moved aside with its label.
 
     Short lines come first: they stay nearest to what they measure.
@@ -100,9 +102,11 @@ def told_marks(stretches: Sequence[Stretch], ground: Ground, edges: Sequence[Poi
     Args:
         stretches: The lines, in the order of their numbers.
         ground: What the drawings of the edition share.
-        edges: Edges of the pieces on paper, each of shape (points, 2).
+        pieces: Edges of the pieces on paper, each of shape (points, 2).
+        bands: Those of the bands at them.
     """
-    layout = _Layout(edges, ground.type_mm)
+    edges = [*pieces, *bands]
+    layout = _Layout(edges, bands, ground.type_mm)
     waiting = sorted(range(len(stretches)), key=lambda at: (_length_of(stretches[at]), at))
     placed: dict[int, tuple[Stretch, SetLabel]] = {}
     texts = [_told_length(one, ground) for one in stretches]
@@ -123,8 +127,9 @@ def told_marks(stretches: Sequence[Stretch], ground: Ground, edges: Sequence[Poi
 class _Layout:
     """Puts one line after another where it and its label are in nobody's way."""
 
-    def __init__(self, edges: Sequence[Points], type_mm: float) -> None:
+    def __init__(self, edges: Sequence[Points], bands: Sequence[Points], type_mm: float) -> None:
         self.edges, self.type_mm = edges, type_mm
+        self.bands = np.vstack([np.empty((0, 2)), *(edge_points(band) for band in bands)])
         self.drawn = np.vstack([edge_points(edge) for edge in edges])
         self.corners = np.vstack([_sharp_corners(edge) for edge in edges])
         self.low, self.high = self.drawn.min(axis=0), self.drawn.max(axis=0)
@@ -230,6 +235,7 @@ class _Layout:
         room = np.array(label.box) + APART * self.type_mm * np.array([-1, -1, 1, 1])
         wider = max(0.0, float(self.low[0]) - label.box[0], label.box[2] - float(self.high[0]))
         cost = WIDER * wider + DISC_ON_EDGE * holds_any(label.box, self.drawn)
+        cost += ON_BAND * holds_any(label.box, self.bands)
         cost += ON_LABEL * any(meet(label.box, other.box, APART * self.type_mm) for other in self.labels)
         cost += HIDES_LINE * meets_any(tuple(room.tolist()), self.line_boxes)
         cost += HIDES_LATER * sum(meets_any(label.box, boxes) for boxes in soon)

@@ -32,11 +32,13 @@ SAVED_LAST_FILL_OF_ONE, PAGES_OF_ONE = 0.4, 4
 # While a page is too empty, pieces and garment in this share of their usual room move what stands on the next
 # page up.
 USUAL, SMALLER, SNUG = 1.0, 0.7, 0.42
-# Less air pulls a few lines in that stand alone on a last page.
+# Less air pulls a few lines in that stand alone on a last page; below a smaller photo a list of contents has
+# its place on the front page.
 LESS_AIR = (
     ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
     " .close.saving { line-height: 1.33 !important }"
     " .close.screen:not(.for-one) { line-height: 1.41 !important }"
+    " .close.screen:not(.for-one) .cover .photo img { max-height: 80mm !important }"
     " .close.large { line-height: 1.23 !important } .close.large h2 { margin-top: 0.7rem !important }"
     " .close.large :is(p, .steps > li) { margin-bottom: 0.22rem !important }"
     " .close:not(.large, .for-one) .steps > li { margin-bottom: 0.45rem !important }"
@@ -48,11 +50,14 @@ LESS_AIR = (
 )
 # What stands together with its list is torn before pages stay too empty: one line of it stays at the least.
 TORN = (
-    " .close :is(.contents, .piece, .order), .close.large .joining { break-inside: auto !important }"
+    " .close :is(.piece, .order, .plan > section), .close.large .joining { break-inside: auto !important }"
     " .close .key li { break-after: auto !important }"
     " .close.large .worn .piece > .drawing { display: block }"
     " .close .worn > .drawings { break-before: auto !important }"
 )
+# A list of contents is torn where the front page stays too empty without it, and where it names sections of
+# every group of sizes.
+CONTENTS_TORN = " .close .contents { break-inside: auto !important }"
 # A group of sizes begins on a page of its own, unless the page before is left too empty: then a page on which
 # one begins has no sizes at its head. The heading hands them on: it may leave a page on which it was tried.
 RUNNING_ON = (
@@ -99,7 +104,7 @@ class Way:
     """A way to set an edition: pieces in a share of their room, lines closer.
 
     "How to read" may stand on the other side of the pieces, drawings be torn from their lists, and groups of
-    sizes begin where the one before ends.
+    sizes begin where the one before ends. A list of contents may be torn by itself.
     """
 
     share: float
@@ -107,11 +112,17 @@ class Way:
     moves_reading: bool = False
     runs_on: bool = False
     is_torn: bool = False
+    tears_contents: bool = False
 
     @property
     def style(self) -> str:
         """What it changes in the style of all pages."""
-        kinds = ((self.has_less_air, LESS_AIR), (self.runs_on, RUNNING_ON), (self.is_torn, TORN))
+        kinds = (
+            (self.has_less_air, LESS_AIR),
+            (self.runs_on, RUNNING_ON),
+            (self.is_torn, TORN),
+            (self.tears_contents, CONTENTS_TORN),
+        )
         return "".join(f" {style}" for holds, style in kinds if holds)
 
 
@@ -195,9 +206,9 @@ class FittedBooklet:
         if self.is_wide:
             return [snug]
         at, fill = first_sparse
-        snug = replace(snug, is_torn=True)
-        closer = Way(SMALLER, has_less_air=True, is_torn=True)
         runs_on = bool(self.context["groups"])
+        closer = Way(SMALLER, has_less_air=True, is_torn=True, tears_contents=at == 1 or runs_on)
+        snug = replace(closer, share=SNUG)
         is_last_alone, is_for_one = at == pages, self.context["is_for_one"]
         if is_last_alone and fill >= LEAST_LAST_FILL:
             ways = [closer, snug] if is_for_one else [replace(closer, share=USUAL), closer]

@@ -342,6 +342,16 @@ def test_no_number_or_letter_hides_another(name, type_mm):
             assert min(apart) >= 2 * garment.disc_mm, facts.pattern.sizes[place]
 
 
+@pytest.mark.parametrize("name", ["puffinbay_child", "thistledrift_waistcoat"])
+def test_no_number_hides_the_band_with_its_buttons(name):
+    facts, graded = read(name)
+    for place in range(len(facts.pattern.sizes)):
+        shown = present(garment_picture(facts, graded, PrintForm(), [place], type_mm=3, share=0.7))
+        for mark in shown.marks:
+            apart = [np.hypot(x - mark.x, y - mark.y) - radius for x, y, radius in shown.buttons]
+            assert min(apart, default=shown.disc_mm) >= shown.disc_mm, (facts.pattern.sizes[place], mark)
+
+
 def test_one_piece_made_in_two_sections_is_called_by_both():
     facts, graded = read("cinderfell_raglan")
     assert [step.title for step in order_of_work(facts, graded, range(12))] == [

@@ -1,6 +1,7 @@
 """Hats, mittens, shawls and blankets laid flat: whole, with their parts, each measurement once."""
 
 import io
+import re
 from dataclasses import replace
 from itertools import combinations
 from types import SimpleNamespace
@@ -127,8 +128,68 @@ def ends(path):
     return [tuple(map(float, pair.split())) for pair in path.split("M")[1].replace("L", ",").split(",")]
 
 
-def test_a_band_of_colours_that_is_not_drawn_is_named_below_the_hat():
-    assert present(picture(begun_sample("plovermire_hat"))).missing == "Not drawn: Saltings."
+def hat_with(words, **changes):
+    """The hat whose side is worked as these words say, or after another step."""
+    document = begun_sample("plovermire_hat")
+    for section in document["sections"]:
+        if section["title"] == "Side":
+            section["steps"] = [*changes.get("before", ()), words]
+    return present(picture(document))
+
+
+BAND = "Work {band_rounds} rounds in {saltings}."
+
+
+def cells_of(shown):
+    """Left, top, width and height of each run of stitches in the other colour."""
+    return [tuple(map(float, re.findall(r"-?[\d.]+", run)[:4])) for run in shown.piece.cells.split("z")[:-1]]
+
+
+def test_a_band_of_colours_lies_as_many_rounds_above_the_brim_as_its_step_says():
+    """derived: 28 rounds in 10 cm at 1 : 5 are 0.714 mm of paper each."""
+    high = 100 / 28 / 5
+    at_once, after_one = (cells_of(hat_with(words)) for words in (BAND, f"Knit 1 round in A. {BAND}"))
+    lowest = [max(y + height for _, y, _, height in cells) for cells in (at_once, after_one)]
+    assert lowest[0] - lowest[1] == pytest.approx(high, abs=0.02)
+    assert lowest[1] - min(y for _, y, _, _ in after_one) == pytest.approx(11 * high, abs=0.05)
+    assert max(y + height for _, y, _, height in cells_of(hat_with(BAND, before=["Knit 2 rounds."]))) == (
+        pytest.approx(lowest[0] - 2 * high, abs=0.02)
+    )
+
+
+def test_a_band_of_colours_has_the_stitches_of_its_grid():
+    """derived: 39 of 78 stitches lie in front; the grid has B once, twice or three times in a round of 6."""
+    shown = hat_with(f"Knit 1 round in A. {BAND}")
+    assert shown.missing == ""
+    rounds = {y: [cell for cell in cells_of(shown) if cell[1] == y] for _, y, _, _ in cells_of(shown)}
+    assert len(rounds) == 9  # of 11 rounds two have none
+    lowest = rounds[max(rounds)]
+    assert lowest[0][2] == pytest.approx(100 / 20 / 5, abs=0.01)
+    assert lowest[1][0] - lowest[0][0] == pytest.approx(2 * 100 / 20 / 5, abs=0.02)
+    left, right = (
+        edge(float(x) for x in re.findall(r"[ML](-?[\d.]+) ", shown.piece.edge)) for edge in (min, max)
+    )
+    assert left - 0.01 <= min(x for x, *_ in cells_of(shown))
+    assert max(x + wide for x, _, wide, _ in cells_of(shown)) <= right + 0.01
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Work {saltings} until the side is as long as you like.",  # no rounds
+        "Work {band_rounds} rounds. Work in {saltings}.",  # not of it
+        '::: only sizes="6 months"\nKnit 2 rounds.\n:::\nWork {band_rounds} rounds in {saltings}.',
+    ],
+)
+def test_a_band_of_colours_that_no_step_places_is_named_below_the_hat(words):
+    shown = hat_with(words)
+    assert (shown.missing, shown.piece.cells) == ("Not drawn: Saltings.", "")
+
+
+def test_a_band_of_colours_is_placed_by_the_brim_that_is_worked_before_it():
+    document = begun_sample("plovermire_hat")
+    document["sections"].sort(key=lambda one: one["title"] == "Brim")
+    assert present(picture(document)).missing == "Not drawn: Saltings."
 
 
 def test_what_is_set_close_is_less_high_and_as_wide_as_ever_at_a_round_scale():

@@ -91,6 +91,14 @@ def test_a_left_hand_edition_says_so_under_its_title_and_where_it_says_how_to_re
     assert "Left-handed edition" not in pages_of("thistledrift_waistcoat", "home", wording=NEWEST_WORDING)
 
 
+def test_how_to_read_fills_the_page_before_the_stripe_plan_since_the_third_wording():
+    newest, older = (pages_of("thistledrift_waistcoat", "home", wording=one) for one in (NEWEST_WORDING, 2))
+    for mark in ("id", "href"):
+        reading, stripes = (f'{mark}="{"#" * (mark == "href")}{name}"' for name in ("reading", "stripes"))
+        assert newest.index(reading) < newest.index(stripes)
+        assert older.index(stripes) < older.index(reading)
+
+
 def test_a_record_without_a_number_has_the_first_wording():
     record, graded = frozen("thistledrift_waistcoat")
     assert "wording" not in record

@@ -4,7 +4,7 @@ import pytest
 import weasyprint
 from django.utils.safestring import SafeString
 
-from catalogue.editions.fitting import TORN
+from catalogue.editions.fitting import CONTENTS_TORN, TORN
 from catalogue.editions.page_boxes import laid_out_words
 from catalogue.editions.pdf_writing import house_style
 from catalogue.editions.row_lines import LONGEST_WHOLE, lines_apart, sentences_apart
@@ -91,6 +91,54 @@ def test_the_key_of_stripes_stands_at_the_head_of_every_page_of_their_plan():
     assert all(page.count("A Peat") == 1 and "band" in page for page in pages)
 
 
+@pytest.mark.parametrize("kind", ["close flowing", "close flowing large"])
+def test_the_numbers_of_a_swatch_stand_with_what_is_done_with_it(kind):
+    numbers = "<ul class='plain'><li>18 stitches<li>20 stitches</ul><p>Make a swatch.</p>"
+    gauge = f"<section class='gauge'><h2>Gauge</h2>{numbers}</section>"
+    above, below = pages_of(f"{fill(58)}{gauge}", kind)
+    assert above == "above"
+    assert "18 stitches" in below
+    assert "Make a swatch." in below
+
+
+def test_a_stripe_stands_on_one_page_with_its_table_and_the_key_once():
+    table = "<table class='sizes'><tbody><tr><td>78</td></tr></tbody></table>"
+    drawn = "<div class='drawings'><div style='height: 20mm'>band</div></div>"
+    band = f"<section><h3>Back</h3>{drawn}{table}</section>"
+    key = "<div class='key-of-plan'>A Peat</div>"
+    plan = f"<section class='stripes'><h2>Stripes</h2><div class='plan'>{key}{band}</div></section>"
+    above, below = pages_of(f"{fill(35)}{plan}")
+    assert above == "above"
+    assert (below.count("A Peat"), "band" in below, "78" in below) == (1, True, True)
+
+
+def rows_on_pages(count, height_mm, after=""):
+    rows = "".join(f"<tr><td>row {at}</td></tr>" for at in range(count))
+    table = f"<table class='sizes'><tbody>{rows}</tbody></table>{after}"
+    return [page.count("row ") for page in pages_of(f"{fill(height_mm)}{table}")]
+
+
+def test_a_short_table_is_whole_and_a_longer_one_leaves_five_rows_for_the_next_page():
+    assert rows_on_pages(8, 55) == [0, 8]
+    assert rows_on_pages(9, 35) == [4, 5]
+    assert rows_on_pages(14, 20)[-1] >= 5
+
+
+def test_the_sentence_below_a_table_stands_with_rows_of_it():
+    note = "<p class='aside'>Amounts are estimates.</p>"
+    assert rows_on_pages(12, 8) == [12]
+    assert rows_on_pages(12, 8, note)[1] >= 5
+
+
+def test_the_last_of_many_entries_does_not_stand_alone():
+    entries = "".join(f"<div><dt>entry</dt><dd>{at}</dd></div>" for at in range(6))
+    for height_mm in range(40, 70, 3):
+        counts = [
+            page.count("entry") for page in pages_of(f"{fill(height_mm)}<dl class='how'>{entries}</dl>")
+        ]
+        assert counts[-1] != 1
+
+
 def test_short_tables_after_each_other_are_not_kept_on_one_page():
     table = f"<table class='sizes'><tbody>{'<tr><td>number</td></tr>' * 3}</tbody></table>"
     first, *_ = pages_of(f"{fill(20)}{table * 4}")
@@ -102,8 +150,9 @@ def test_a_long_list_of_contents_begins_under_the_front_page_where_that_stays_to
     halves = f"<div class='halves'><ul class='plain'>{parts}</ul></div>"
     contents = f"<nav class='contents'><h2>Contents</h2>{halves}</nav>"
     whole = pages_of(f"{fill(20)}{contents}")
-    torn = pages_of(f"{fill(20)}{contents}", style=TORN)
+    torn = pages_of(f"{fill(20)}{contents}", style=CONTENTS_TORN)
     assert "Part" not in whole[0]
+    assert pages_of(f"{fill(20)}{contents}", style=TORN) == whole  # for another page it stays whole
     assert "Part 1" in torn[0]
     assert "Part 11" in torn[1]
 

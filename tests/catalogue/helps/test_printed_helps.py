@@ -60,6 +60,12 @@ def test_an_edition_prints_numbers_beside_steps_and_the_helps_at_its_end(pattern
     assert {"Picture 1", "Picture 2", "QR code of help 1, Foundation chain"} <= told
 
 
+def test_the_link_of_a_help_stands_beside_its_code_above_its_words(pattern):
+    words = squeezed(written(pattern).words)
+    said = [words.index(squeezed(one)) for one in ("1. Foundation chain", "Video, from", "Hold the tail.")]
+    assert said == sorted(said)
+
+
 def test_as_codes_alone_it_has_titles_and_links(pattern):
     words = squeezed(written(pattern, helps="codes").words)
     assert "1.Foundationchain" in words
