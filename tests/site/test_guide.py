@@ -82,7 +82,7 @@ def test_a_practice_piece_is_worked_out():
 def test_words_are_found_in_headings_first():
     assert search_guide("pick")[0].section.name == "pick-ups"
     found = search_guide("unsubscribe")
-    assert [one.section.name for one in found] == ["holders"]
+    assert [one.section.name for one in found] == ["holders", "version"]
     assert "unsubscribe" in found[0].excerpt
     assert search_guide("zzz") == [] == search_guide("  ")
 
