@@ -93,8 +93,11 @@ def draft_ended(pattern: Pattern, document: Document) -> dict[str, Any]:
     ends = [one.yarn for one in yarn_ends(pattern, document)]
     if not ends:
         return {}
-    notes = [ended_words(yarn) for yarn in ends]
-    return {"ended_yarns": notes, "substitutes": _substitutes(pattern, document, ends)}
+    return {
+        "ended_names": sorted(yarn.name for yarn in ends),  # what a signature knows them by
+        "ended_yarns": [ended_words(yarn) for yarn in ends],
+        "substitutes": _substitutes(pattern, document, ends),
+    }
 
 
 def _substitutes(pattern: Pattern, document: Document, ends: Sequence[Yarn]) -> list[dict[str, Any]]:

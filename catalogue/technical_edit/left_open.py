@@ -55,7 +55,7 @@ def left_open(
     counted, findings = record["count_audit"], record["results"]["findings"]
     groups = finding_groups(record["pattern"], findings)
     own = [one for one in queries if one.is_blocking and one.is_self_answered]
-    ended = ["a yarn that is no longer made"] * len(record.get("ended_yarns", []))
+    ended = [f"{name} is no longer made" for name in record.get("ended_names", ())]
     return LeftOpen(
         stops=list(signing_stops(record)),
         unanswered=[one for one in queries if not one.answer],

@@ -10,6 +10,7 @@ from django.utils import timezone
 from catalogue.drafts.edits import hold_draft
 from catalogue.models import EditQuery, Pattern, Person, SignatureRequest, Studio, TechnicalEdit
 from catalogue.studio.forgetting import end_rows
+from catalogue.technical_edit.signed_data import is_same_data
 from catalogue.technical_edit.signing_stops import signing_stops
 from catalogue.technical_edit.state_changes import state_changes
 from catalogue.versions.changes import Changes
@@ -123,10 +124,12 @@ def _newest(pattern: Pattern) -> TechnicalEdit | None:
 
 def _sign_off(edit: TechnicalEdit, record: Record) -> SignOff:
     """A sign-off beside the pattern as it stands in a record."""
-    now = canonical(state_of(record))
-    is_fresh = digest_of(now) == edit.fingerprint
-    changes = Changes() if is_fresh else state_changes(read_record(edit.record), read_record(now))
-    return SignOff(edit, changes, is_fresh)
+    text = canonical(state_of(record))
+    if digest_of(text) == edit.fingerprint:
+        return SignOff(edit, Changes(), is_fresh=True)
+    signed, now = read_record(edit.record), read_record(text)
+    is_fresh = is_same_data(signed, now)
+    return SignOff(edit, Changes() if is_fresh else state_changes(signed, now), is_fresh)
 
 
 def sign_off_sentences(pattern: Pattern, record: Record) -> Iterator[str]:
