@@ -10,9 +10,12 @@ class Letter(models.Model):
     """An e-mail that goes out; once it has gone, its row keeps neither address nor words."""
 
     STATES = (("waiting", "waiting"), ("sent", "sent"), ("failed", "could not be sent"))
+    # A key lets whoever reads it sign in, or set a password.
+    KINDS = (("letter", "letter"), ("key", "key to an account"))
 
     name = models.UUIDField(default=uuid.uuid4, unique=True, help_text="Part of its Message-ID.")
     about = models.CharField(max_length=60, blank=True, help_text="The row it is about: it goes with it.")
+    kind = models.CharField(max_length=6, choices=KINDS, default="letter")
     to = models.EmailField(blank=True)
     subject = models.TextField(blank=True)
     text = models.TextField(blank=True)

@@ -25,6 +25,8 @@ from catalogue.studio.sign_in_library import Counted, take_back_later
 from catalogue.studio.sign_ins import note_sign_in
 
 ADDRESS = "E-mail address"
+# The e-mails of the library that let whoever reads them sign in, or set a password.
+KEYS = ("account/email/login_code", "account/email/password_reset_key")
 TOO_MANY_ASKED = (
     "Several letters to this address were asked for already: look into its mail, also among the unwanted, or "
     "wait an hour and try again."
@@ -54,7 +56,8 @@ class StudioAccountAdapter(DefaultAccountAdapter):
         values = {**context, "email": email}
         subject = render_to_string(f"{template_prefix}_subject.txt", values, request=self.request)
         text = render_to_string(f"{template_prefix}_message.txt", values, request=self.request)
-        post_mail(to=email, subject=" ".join(subject.split()), text=text.strip() + "\n")
+        kind = "key" if template_prefix in KEYS else "letter"
+        post_mail(to=email, subject=" ".join(subject.split()), text=text.strip() + "\n", kind=kind)
 
     def send_notification_mail(
         self,

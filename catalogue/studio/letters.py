@@ -21,6 +21,7 @@ from django_tasks import task
 
 from catalogue.models import Letter
 from catalogue.studio.mail_addresses import AddressUnfit, ascii_address, ascii_domain
+from catalogue.studio.mail_folder import KIND_HEADER
 from catalogue.studio.mail_handover import (
     MOST_TRIES,
     LetterDelayed,
@@ -153,7 +154,11 @@ def _send(post: Any, letter: Letter) -> None:
 
 def _written(letter: Letter) -> EmailMultiAlternatives:
     """The e-mail as it goes out."""
-    headers = {"Auto-Submitted": "auto-generated", "Message-ID": message_id_of(letter)}
+    headers = {
+        "Auto-Submitted": "auto-generated",
+        "Message-ID": message_id_of(letter),
+        KIND_HEADER: letter.kind,
+    }
     to = ascii_address(letter.to)
     mail = EmailMultiAlternatives(letter.subject, letter.text, sender(), [to], headers=headers)
     if letter.html:

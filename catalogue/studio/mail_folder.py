@@ -17,8 +17,9 @@ from django.utils import timezone
 
 _NAME = re.compile(r"\d{8}-\d{6}-[0-9a-f]{8}")
 SHOWN = 200
-# What lets whoever reads it sign in, or set a password.
-KEYS_TO_ACCOUNTS = ("Your code to sign in", "Choose a new password")
+KIND_HEADER = "X-Evenrow-Kind"
+# E-mails from before they told their kind: what those were called that let their reader into an account.
+_KEYS_WITHOUT_KIND = ("Your code to sign in", "Choose a new password")
 
 
 class FolderBackend(BaseEmailBackend):
@@ -56,11 +57,11 @@ class FolderMail:
     subject: str
     text: str
     written_at: datetime
+    kind: str
 
     def is_hidden_from(self, reader: str) -> bool:
         """Whether it lets others than the reader (by address) into their account; a demo shows all."""
-        is_key = self.subject.endswith(KEYS_TO_ACCOUNTS)
-        return is_key and self.to.casefold() != reader.casefold() and not settings.IS_DEMO
+        return self.kind == "key" and self.to.casefold() != reader.casefold() and not settings.IS_DEMO
 
 
 def list_mails() -> list[FolderMail]:
@@ -82,7 +83,15 @@ def read_mail(name: str) -> FolderMail | None:
         subject=str(parsed["Subject"]),
         text=_plain_text(parsed),
         written_at=datetime.fromtimestamp(path.stat().st_mtime, tz=timezone.get_current_timezone()),
+        kind=_kind_of(parsed),
     )
+
+
+def _kind_of(parsed: ParsedMail) -> str:
+    """What kind of e-mail it is, as it says itself."""
+    if KIND_HEADER in parsed:
+        return str(parsed[KIND_HEADER])
+    return "key" if str(parsed["Subject"]).endswith(_KEYS_WITHOUT_KIND) else "letter"
 
 
 def _plain_text(parsed: ParsedMail) -> str:

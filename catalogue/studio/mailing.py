@@ -59,15 +59,19 @@ def compose_mail(template: str, context: Mapping[str, Any]) -> tuple[str, str, s
     return in_one_line(first.removeprefix("Subject: ")), text.strip() + "\n", html
 
 
-def post_mail(*, to: str, subject: str, text: str, html: str = "", about: Model | None = None) -> None:
-    """Store an e-mail to one recipient for sending."""
+def post_mail(
+    *, to: str, subject: str, text: str, html: str = "", about: Model | None = None, kind: str = "letter"
+) -> None:
+    """Store an e-mail to one recipient for sending; its kind is one of `Letter.KINDS`."""
     try:
         validate_mail_address(to)
     except ValidationError:
         raise MailRefused("An e-mail goes to exactly one address, written without name or line break.")
     if len(subject.splitlines()) != 1:
         raise MailRefused("A subject is one line.")
-    Letter.objects.create(to=to, subject=subject.strip(), text=text, html=html, about=about_of(about))
+    Letter.objects.create(
+        to=to, subject=subject.strip(), text=text, html=html, about=about_of(about), kind=kind
+    )
     send_letters.enqueue()
 
 

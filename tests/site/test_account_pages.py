@@ -85,6 +85,7 @@ def test_a_forgotten_password_is_replaced_by_an_address_in_a_mail(client, design
     client.post(reverse("account_reset_password"), {"email": "wren@example.com"})
     (mail,) = mailoutbox
     assert mail.subject == "Choose a new password"
+    assert mail.extra_headers["X-Evenrow-Kind"] == "key"
     address = present(re.search(r"https?://[^/]+(/\S+)", mail.body)).group(1)
     page = client.get(address, follow=True)
     assert "Choose a new password" in page.content.decode()
@@ -166,6 +167,7 @@ def test_testers_sign_in_with_a_code_from_a_mail(client, mailoutbox):
     client.post(reverse("account_request_login_code"), {"email": person.email})
     (mail,) = mailoutbox
     assert mail.subject == "Your code to sign in"
+    assert mail.extra_headers["X-Evenrow-Kind"] == "key"
     page = client.get(reverse("account_confirm_login_code")).content.decode()
     assert "Type the code" in page
     assert person.email in page

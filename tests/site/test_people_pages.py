@@ -232,13 +232,14 @@ def test_a_code_to_sign_in_is_shown_to_its_reader_alone_unless_it_is_a_demo(clie
     settings.EMAIL_BACKEND = "catalogue.studio.mail_folder.FolderBackend"
     from catalogue.studio.mailing import post_mail
 
-    def shows(to):
-        post_mail(to=to, subject="Your code to sign in", text="KW7-Q2X")
+    def shows(to, kind="key"):
+        post_mail(to=to, subject="Whatever it is called", text="KW7-Q2X", kind=kind)
         name = list_mails()[0].name
         return "KW7-Q2X" in client.get(reverse("mail", args=[name])).content.decode()
 
     assert shows(designer.email)
     assert not shows("other@larkmoss.example")
+    assert shows("other@larkmoss.example", kind="letter")  # an invitation, which the designer hands on
     settings.IS_DEMO = True
     assert shows("other@larkmoss.example")
 
