@@ -46,7 +46,7 @@ def save(
     messages.success(request, _saved(form, difference, draft.document))
     known_falls = falls(draft.document)
     new_falls = [fall for fall in falls(form.document) if fall not in known_falls]
-    for note in [*getattr(form, "rounded", list)(), *new_falls]:
+    for note in [*getattr(form, "said_when_saved", list)(), *new_falls]:
         messages.warning(request, note)
     return redirect(back)
 

@@ -10,6 +10,7 @@ from catalogue.drawings.dimension_lines import DISC, LANE, OVERSHOOT, SPOTS, Box
 from catalogue.drawings.line_labels import is_inside
 from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
 from catalogue.drawings.pieces_in_size import Ground
+from catalogue.drawings.scales import scales_between
 from catalogue.drawings.worn_bands import Strip, WornBands, worn_bands
 from catalogue.drawings.worn_labels import Mark, Stretch, ToldMarks, told_marks
 from catalogue.drawings.worn_pieces import (
@@ -34,7 +35,7 @@ from grading.core.printing.edition import PrintForm
 from grading.core.printing.measures import print_measure
 
 WIDEST_MM, HIGHEST_MM = 128.0, 60.0
-SCALES = (2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60)
+SCALES = scales_between(2, 60)
 # With its labels it goes across the page; so many smaller scales are tried.
 ACROSS_MM, SMALLER_SCALES = 162.0, 4
 AT_EDGE_MM = 3.0

@@ -7,10 +7,10 @@ import numpy as np
 
 from catalogue.drawings.nests import Nest, draw_nest
 from catalogue.drawings.pieces_in_size import Ground
+from catalogue.drawings.scales import SCALES
 from grading.core.grade.pieces import PieceDrawing, nest_box
 from grading.core.printing.size_rows import size_groups
 
-SCALES = (1, 2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
 # What the page of an edition has across, and the gap between drawings.
 ACROSS_MM, GAP_MM = 162.0, 7.0
 ALIKE_MM = 0.5

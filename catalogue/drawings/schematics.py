@@ -16,6 +16,7 @@ from catalogue.drawings.pieces_in_size import (
     measured_line,
     piece_in_size,
 )
+from catalogue.drawings.scales import scales_between
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded, mirror_drawing, nest_box
 from grading.core.instructions.choice_words import only_with
@@ -26,7 +27,7 @@ from grading.core.pattern.wordings import FIRST_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.wording import listed, size_names
 
-SCALES = (1, 2, 2.5, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50)
+SCALES = scales_between(1, 50)
 WIDEST_MM = 80.0
 HIGHEST_MM = 92.0
 # How far a scale gives way to drawings that stand side by side.

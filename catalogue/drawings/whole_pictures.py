@@ -21,7 +21,7 @@ from catalogue.drawings.laid_wholes import (
     placed_line,
     whole_role,
 )
-from catalogue.drawings.nest_groups import SCALES, nests_of_pieces
+from catalogue.drawings.nest_groups import nests_of_pieces
 from catalogue.drawings.nests import Nest, Paper, edge_path
 from catalogue.drawings.pieces_in_size import (
     Ground,
@@ -32,6 +32,7 @@ from catalogue.drawings.pieces_in_size import (
     measured_line,
     piece_in_size,
 )
+from catalogue.drawings.scales import SCALES
 from catalogue.drawings.schematics import TYPE_MM, KeyLine
 from catalogue.drawings.told_bands import bands_beside, is_in_rib
 from catalogue.drawings.wide_wholes import wide_told, wide_words

@@ -33,15 +33,11 @@ class ShownHelp:
 
 @dataclass(frozen=True)
 class OpenStep:
-    """A step as HTML, the helps that open at it, and where it stands in the pattern: "0.2".
-
-    `corrections` are what is known to be wrong in it, where a page tells that.
-    """
+    """A step as HTML, the helps that open at it, and where it stands in the pattern: "0.2"."""
 
     html: SafeString
     helps: list[ShownHelp]
     spot: str
-    corrections: object = None
 
 
 @dataclass(frozen=True)
@@ -50,7 +46,7 @@ class OpenSection:
 
     title: str
     label: str
-    steps: list[OpenStep]
+    steps: Sequence[OpenStep]
 
 
 def helps_of(record: Record, numbers: Mapping[str, int]) -> list[ShownHelp]:

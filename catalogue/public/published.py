@@ -1,9 +1,10 @@
 """What visitors see of published versions: measurements, pieces, yarn; always from frozen records."""
 
-from typing import Any
+import json
+from typing import Any, NamedTuple
 
 from django.template.loader import render_to_string
-from django.utils.safestring import mark_safe
+from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.drawings.schematics import SCREEN_TYPE_MM, schematics
 from catalogue.drawings.stitch_charts import SCREEN_CELL_MM, Look
@@ -23,7 +24,13 @@ from grading.core.stitch_patterns.charts import chart_of
 
 # Of a chart on the public page: so many cells are about 25 kB, a quarter of what the page may weigh.
 MOST_CELLS = 160
-BETWEEN = "<!-- yarn -->"
+
+
+class PublishedNumbers(NamedTuple):
+    """What the page of a release says in numbers, as HTML: the garment, and the yarn to buy."""
+
+    garment: SafeString
+    yarn: SafeString
 
 
 def public_source(record: Record, units: str, *, size: str = "all") -> Source:
@@ -39,8 +46,8 @@ def needs_beside_yarn(record: Record, units: str, size: str) -> dict[str, list[s
     return {"tools": tools, "notions": notion_lines(source.facts, source.edition, source.kept)}
 
 
-def published_numbers(version: Version, units: str) -> tuple[str, str]:
-    """Sizes, finished measurements, pieces and charts of a release as HTML, and its yarn: made once, kept."""
+def published_numbers(version: Version, units: str) -> PublishedNumbers:
+    """Sizes, finished measurements, pieces and charts of a release, and its yarn: made once, kept."""
     shows_chart = version.pattern.shows_chart
 
     def make() -> str:
@@ -51,12 +58,12 @@ def published_numbers(version: Version, units: str) -> tuple[str, str]:
             "units": units,
         }
         names = ("catalogue/public/_numbers.html", "catalogue/public/_to_buy.html")
-        return BETWEEN.join(render_to_string(name, page) for name in names)
+        return json.dumps([render_to_string(name, page) for name in names])
 
     # Made from our own templates by this very program: its fingerprint is part of what it is known by.
-    html = kept("page", (version_digest(version), units, str(shows_chart)), make)
-    numbers, _, yarn = html.partition(BETWEEN)
-    return mark_safe(numbers), mark_safe(yarn)  # noqa: S308
+    text = kept("page", (version_digest(version), units, str(shows_chart)), make)
+    garment, yarn = json.loads(text)
+    return PublishedNumbers(mark_safe(garment), mark_safe(yarn))  # noqa: S308
 
 
 def prepare_pages(version: Version) -> None:

@@ -116,13 +116,17 @@ def reading_page(
         "version": version,
         "title": record["title"],
         "size": asked.size,
-        "about": f"{record['title']} {version.number}, size {asked.size}",
         "since": since,
-        "corrections_url": _corrections_url(version, choices["units"], asked.size),
         "back": f"{back}?{request.GET.urlencode()}",
-        "reading": {**reading, "instructions": steps},
-        "ended_yarns": ended_notes(yarn_names(record), cast("Units", choices["units"])),
-        "instead": yarns_instead(record, asked, choices["units"]),
+        "reading": {
+            **reading,
+            "instructions": steps,
+            "printed_word": "PDF",
+            "about": f"{record['title']} {version.number}, size {asked.size}",
+            "corrections_url": _corrections_url(version, choices["units"], asked.size),
+            "ended_yarns": ended_notes(yarn_names(record), cast("Units", choices["units"])),
+            "instead": yarns_instead(record, asked, choices["units"]),
+        },
     }
     answer = render(request, "catalogue/public/reading.html", page)
     answer["X-Robots-Tag"] = "noindex"

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from catalogue.models import Erratum
 from catalogue.versions.moved_steps import Followed, Moving
 from grading.core.printing.numbers import number_list
 
@@ -14,8 +15,9 @@ _ENTRY = re.compile(r"[^\s()\[\]{},;]+")
 class ToldCorrection:
     """One correction: what it says and should say, and whether it concerns the size that was chosen.
 
-    `concerns` is empty where no size was chosen; `corrected_in` where no release has the correction yet;
-    `is_unseen` where what it says is a number that the copy does not print.
+    `concerns` says so, and is empty where no size was chosen; `corrected_in` where no release has the
+    correction yet; `is_unseen` where what it says is a number that the copy does not print;
+    `is_for_size` unless the maker of the chosen size has nothing to correct for it.
     """
 
     moving: Moving
@@ -24,11 +26,7 @@ class ToldCorrection:
     concerns: str
     corrected_in: str
     is_unseen: bool = False
-
-    @property
-    def is_for_size(self) -> bool:
-        """Whether the maker of the chosen size has anything to correct for it."""
-        return not self.concerns.startswith("No")
+    is_for_size: bool = True
 
 
 def told_corrections(followed: Followed) -> list[ToldCorrection]:
@@ -45,14 +43,19 @@ def _told(moving: Moving, sizes: Sequence[str], size: str) -> ToldCorrection:
     if not size:
         return ToldCorrection(moving, erratum.says, erratum.should_say, "", corrected_in, moving.is_unseen)
     says, should_say = (in_size(text, sizes, size) for text in (erratum.says, erratum.should_say))
-    concerns = "Yes."
+    is_unseen = moving.is_unseen_as(says, should_say)
+    reason = _why_not(erratum, size, is_same=says == should_say)
+    concerns = f"No: {reason}." if reason else "Yes."
+    return ToldCorrection(moving, says, should_say, concerns, corrected_in, is_unseen, is_for_size=not reason)
+
+
+def _why_not(erratum: Erratum, size: str, *, is_same: bool) -> str:
+    """Why the maker of a size has nothing to correct; empty for one who has."""
     if erratum.sizes and size not in erratum.sizes:
-        concerns = f"No: it is about {', '.join(erratum.sizes)}."
-    elif says == should_say and erratum.says != erratum.should_say:
-        concerns = "No: nothing changes in it."
-    return ToldCorrection(
-        moving, says, should_say, concerns, corrected_in, moving.is_unseen_as(says, should_say)
-    )
+        return f"it is about {', '.join(erratum.sizes)}"
+    if is_same and erratum.says != erratum.should_say:
+        return "nothing changes in it"
+    return ""
 
 
 def in_size(text: str, sizes: Sequence[str], size: str) -> str:

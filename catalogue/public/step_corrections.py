@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from catalogue.helps.showing import OpenSection
+from catalogue.helps.showing import OpenSection, OpenStep
 from catalogue.public.size_corrections import ToldCorrection, told_corrections
 from catalogue.versions.gaps import read_gap
 from catalogue.versions.moved_steps import Followed
@@ -25,6 +25,13 @@ class StepCorrections:
     is_left_out: bool = False
 
 
+@dataclass(frozen=True)
+class CorrectedStep(OpenStep):
+    """A step with what is known to be wrong in it, if anything is."""
+
+    corrections: StepCorrections | None
+
+
 def corrections_at(followed: Followed, record: Record) -> dict[str, StepCorrections]:
     """The corrections of a version by the step of its record that they concern, "0.2"; for one size alone."""
     at: dict[Place, list[tuple[int, ToldCorrection]]] = {}
@@ -42,7 +49,12 @@ def corrections_at(followed: Followed, record: Record) -> dict[str, StepCorrecti
 def with_corrections(sections: Sequence[OpenSection], at: Mapping[str, StepCorrections]) -> list[OpenSection]:
     """Sections whose steps have their corrections beside them."""
     return [
-        replace(section, steps=[replace(step, corrections=at.get(step.spot)) for step in section.steps])
+        replace(
+            section,
+            steps=[
+                CorrectedStep(step.html, step.helps, step.spot, at.get(step.spot)) for step in section.steps
+            ],
+        )
         for section in sections
     ]
 

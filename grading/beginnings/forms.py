@@ -6,14 +6,14 @@ from django import forms
 
 from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import Construction, fabrics, lacking
-from grading.beginnings.excused_steps import with_steps_excused
+from grading.beginnings.excusing import with_steps_excused
 from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
 from grading.core.sizes.tables import SizeTable
 from grading.entries.facts_forms import LONGEST_TITLE, UNITS
 from grading.entries.layouts import columns_layout
 from grading.entries.single_lines import LineField
 from grading.sheets.documents import Document
-from grading.sizes.tables import is_unchecked, own_tables, published_tables, sizes_named, table_words
+from grading.sizes.tables import own_tables, published_tables, sizes_named, table_words
 
 COMPARE = "Compare a table that is not yet checked with the published one before you grade."
 
@@ -104,7 +104,7 @@ class BeginningForm(forms.Form):
             ],
         )
         self.fields["ease"].help_text = construction.ease_source
-        if any(is_unchecked(table) for table in self.tables.values()):
+        if any(table.is_unchecked for table in self.tables.values()):
             self.fields["table"].help_text = COMPARE
         options = [
             (one["name"], f"{one['label']}: {' or '.join(one['choices'])}") for one in construction.options

@@ -44,9 +44,14 @@ LINES = {
 }
 
 
-def form_field(field: EntryField, document: Document, content: Any = "") -> forms.Field:
-    """Return the form field for a field of an entry that holds some content now."""
-    made = _bare_field(field, document, content)
+def form_field(
+    field: EntryField, document: Document, content: Any = "", *, is_list: bool = False
+) -> forms.Field:
+    """Return the form field for a field of an entry that holds some content now; lists can lack numbers."""
+    if field.dotted == "settled":
+        made: forms.Field = RowsField(_settled_cells(field.part, content, is_list=is_list), MOST_TYPED)
+    else:
+        made = _bare_field(field, document, content)
     made.label = field.label
     is_unnamed = field.path == ("name",) and "label" in entry_schema(field.part)["properties"]
     made.required = field.required and not is_unnamed and field.kind != "tick"
@@ -86,10 +91,7 @@ def _bare_field(field: EntryField, document: Document, content: Any) -> forms.Fi
     if field.kind == "choice":
         return forms.ChoiceField(choices=_with_none(field, [(one, one) for one in field.choices]))
     if field.kind == "rows":
-        return RowsField(
-            _settled_cells(field.part) if field.dotted == "settled" else _cells(field.dotted, document),
-            MOST_TYPED,
-        )
+        return RowsField(_cells(field.dotted, document), MOST_TYPED)
     if field.kind == "when":
         return WhenField(entries_of(document, "options"), content or [])
     if field.kind in {"words", "lines"}:
@@ -146,9 +148,11 @@ def _cells(dotted: str, document: Document) -> list[TableColumn]:
     return [TableColumn("Across"), TableColumn("Up")]
 
 
-def _settled_cells(part: str) -> list[TableColumn]:
+def _settled_cells(part: str, content: Any, *, is_list: bool) -> list[TableColumn]:
     """The columns of what is right as it is: of a line also what of it."""
-    what = [TableColumn("What", NOTICED, is_needed=True)] if part == "values" else []
+    may_lack = is_list or any(row[0] == "missing" for row in content)
+    noticed = NOTICED if may_lack else tuple(one for one in NOTICED if one[0] != "missing")
+    what = [TableColumn("What", noticed, is_needed=True)] if part == "values" else []
     return [*what, TableColumn("Sizes", is_needed=True), TableColumn("Why", is_needed=True)]
 
 

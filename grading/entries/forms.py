@@ -116,8 +116,10 @@ class EntryForm(forms.Form):
         """One form field for each field of the entry, the name first."""
         if self.part in BY_NAME:
             self.fields["name"] = form_field(EntryField(("name",), "line", part=self.part), self.before)
+        is_list = (self.data.get("source") or self.initial.get("source")) == "list"
         for part in self.parts:
-            self.fields[part.key] = form_field(part, self.before, self.initial.get(part.key, ""))
+            content = self.initial.get(part.key, "")
+            self.fields[part.key] = form_field(part, self.before, content, is_list=is_list)
         when = self.fields.get("when")
         if isinstance(when, WhenField) and not when.choices:
             del self.fields["when"]
@@ -362,7 +364,7 @@ class EntryForm(forms.Form):
         more = f" and {rest} more" if rest > 0 else ""
         return f"“{self.name}” is written “{self.new_name}” in {shown}{more}."
 
-    def rounded(self) -> list[str]:
+    def said_when_saved(self) -> list[str]:
         """What was rounded to 6 decimals, to be shown back."""
         typed = ((text, tidy_number(text)) for text in self.cleaned_data.values() if isinstance(text, str))
         return [f"{text} was rounded to {tidy}" for text, tidy in typed if text != tidy]

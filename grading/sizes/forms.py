@@ -89,7 +89,7 @@ class SizesForm(forms.Form):
         """The sizes that are added; a label in place of another one only renames."""
         return added_sizes(list(self.before["sizes"]), list(self.document["sizes"]))
 
-    def rounded(self) -> list[str]:
+    def said_when_saved(self) -> list[str]:
         """What is still to be filled in, in sentences."""
         return still_lacking(self.document, self.new)
 
@@ -206,6 +206,6 @@ class BodyTableForm(forms.Form):
         except PatternFileError as error:
             self.add_error("table", refusal_in_words(error, document))
 
-    def rounded(self) -> list[str]:
+    def said_when_saved(self) -> list[str]:
         """What was rounded to 6 decimals, to be shown back."""
         return self.notes

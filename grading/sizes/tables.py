@@ -88,7 +88,12 @@ def table_from(typed: dict[str, Any]) -> SizeTable:
         for name, of in typed["measurements"].items()
     )
     words = {key: typed[key] for key in ("name", "unit", "edition", "source", "caution")}
-    return SizeTable(sizes=tuple(typed["sizes"]), measurements=measurements, **words)
+    return SizeTable(
+        sizes=tuple(typed["sizes"]),
+        measurements=measurements,
+        is_unchecked=typed.get("is_unchecked", False),
+        **words,
+    )
 
 
 def _entry(typed: Any) -> RangeOrNumber:
@@ -183,10 +188,5 @@ def tidy(number: Any) -> Any:
 
 def table_words(table: SizeTable) -> str:
     """A table with its sizes, and whether somebody still has to compare it."""
-    unchecked = ", not yet checked" if is_unchecked(table) else ""
+    unchecked = ", not yet checked" if table.is_unchecked else ""
     return f"{table.name}: {table.sizes[0]} to {table.sizes[-1]}, {len(table.sizes)} sizes{unchecked}"
-
-
-def is_unchecked(table: SizeTable) -> bool:
-    """Whether a table says of itself that nobody has held it against the published one."""
-    return table.caution.startswith("Not yet checked")

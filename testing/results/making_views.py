@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.templatetags.static import PrefixNode
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.text import slugify
 from django.views.decorators.http import require_POST, require_safe
@@ -99,7 +100,12 @@ def making_read(request: SignedInRequest, pk: int) -> HttpResponse:
     version = working_version(placement)
     if version is None:
         raise Http404
-    reading = own_reading(placement, version)
+    reading = {
+        **own_reading(placement, version),
+        "printed_word": "printed copy",
+        "remark_url": reverse("making_remark", args=[placement.pk]),
+        "count_url": reverse("making_counted", args=[placement.pk]),
+    }
     page = {"placement": placement, "call": placement.call, "version": version, "reading": reading}
     return render(request, "testing/reading.html", page)
 

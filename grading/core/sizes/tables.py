@@ -33,7 +33,10 @@ class TableMeasurement:
 
 @dataclass(frozen=True)
 class SizeTable:
-    """A table of body measurements, sizes smallest first, with where it comes from."""
+    """A table of body measurements, sizes smallest first, with where it comes from.
+
+    It is unchecked where nobody has held it against the published one.
+    """
 
     name: str
     unit: str
@@ -42,6 +45,7 @@ class SizeTable:
     edition: str = ""
     source: str = ""
     caution: str = ""
+    is_unchecked: bool = False
 
     @property
     def mm_per_unit(self) -> float:

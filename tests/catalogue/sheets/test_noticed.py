@@ -74,6 +74,21 @@ def test_a_list_that_lacks_a_number_stops_until_somebody_says_why(client):
     assert says not in [group.sentence for group in sheet(client, pattern).context["noticed"]]
 
 
+def test_only_a_list_is_asked_why_it_has_no_number(client):
+    pattern = load()
+
+    def page(name):
+        return client.get(reverse("value", args=[pattern.slug, name])).content.decode()
+
+    assert "No number in a size" in page("edge")
+    for name in ("chest", "ease"):
+        assert "A step unlike the others" in page(name)
+        assert "No number in a size" not in page(name)
+    url = reverse("value", args=[pattern.slug, "chest"])
+    sent = {**typed(client, url), "source": "list", "list__0": "92", "list__1": "100", "list__2": "?"}
+    assert "No number in a size" in client.post(url, sent).content.decode()  # it is a list from now on
+
+
 def test_a_reason_excuses_the_sizes_it_was_given_for_and_not_the_line_in_all_others(client):
     values = small_document()["values"]
     values[3] = {**values[3], "list": [8, 6, 7]}

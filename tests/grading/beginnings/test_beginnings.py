@@ -7,7 +7,7 @@ import pytest
 
 from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import EASES, constructions, fabrics, lacking, wearer_of
-from grading.beginnings.excused_steps import with_steps_excused
+from grading.beginnings.excusing import with_steps_excused
 from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of

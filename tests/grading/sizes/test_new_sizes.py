@@ -34,19 +34,21 @@ def test_a_new_size_takes_the_numbers_of_the_table_that_the_others_have():
     entry = form.document["body"][WOMAN.measurements[0].name]
     assert entry["values"][3] == number_of(WOMAN.measurements[0].entries[4], "middle")
     assert entry["values"][:3] == begun(sizes)["body"][WOMAN.measurements[0].name]["values"]
-    assert form.rounded() == [f"Size {new} has no number yet in “Ties”: fill them in on the sheet."]
+    assert form.said_when_saved() == [f"Size {new} has no number yet in “Ties”: fill them in on the sheet."]
 
 
 def test_without_the_table_all_that_is_missing_is_said():
     sizes = list(WOMAN.sizes[:3])
     form = form_of(begun(sizes), [*sizes, "Tall"])
     labels = ", ".join(f"“{one.label}”" for one in WOMAN.measurements[:2])
-    assert form.rounded() == [f"Size Tall has no number yet in {labels}, “Ties”: fill them in on the sheet."]
+    assert form.said_when_saved() == [
+        f"Size Tall has no number yet in {labels}, “Ties”: fill them in on the sheet."
+    ]
 
 
 def test_a_renamed_size_keeps_its_numbers_and_lacks_nothing():
     sizes = list(WOMAN.sizes[:3])
-    assert form_of(begun(sizes), [*sizes[:2], "Tall"]).rounded() == []
+    assert form_of(begun(sizes), [*sizes[:2], "Tall"]).said_when_saved() == []
 
 
 def test_a_pattern_with_other_numbers_is_offered_no_table():
