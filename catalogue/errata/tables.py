@@ -9,7 +9,8 @@ from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from catalogue.errata.errata import OPEN_STATES, erratum_glance, without_records
-from catalogue.models import Erratum, Holder, Notice, NoticeMail, Pattern, Version
+from catalogue.holders.notice_names import listed_before
+from catalogue.models import Erratum, Holder, NoticeMail, Pattern, Version
 from catalogue.versions.glances import written_glance
 from catalogue.versions.spots import OTHER_SPOTS, Presence
 from catalogue.versions.standings import standings_and_places
@@ -98,7 +99,14 @@ def _with_told(pattern: Pattern, versions: Sequence[Version], rows: list[Erratum
     held: Counter[int | None] = Counter(wants.values_list("version", flat=True))
     handed = NoticeMail.objects.filter(notice__version__pattern=pattern, state="handed")
     columns = ("holder", "holder__version", "holder__state")
-    known = {*handed.values_list("notice__errata", *columns), *_listed_before(pattern, versions, handed)}
+    known = {
+        *handed.values_list("notice__errata", *columns),
+        *(
+            (erratum, one.holder, one.version, one.state)
+            for one in listed_before(pattern.pk)
+            for erratum in one.errata
+        ),
+    }
     told: Counter[int | None] = Counter(one[0] for one in known)
     still: Counter[tuple[int, int | None]] = Counter(
         (erratum, version) for erratum, _, version, state in known if erratum and state == "wants"
@@ -111,21 +119,6 @@ def _with_told(pattern: Pattern, versions: Sequence[Version], rows: list[Erratum
         is_corrected = row.erratum.state == "corrected"
         found.append(replace(row, told=_told_words(told[key], waiting)) if is_corrected else row)
     return found
-
-
-def _listed_before(
-    pattern: Pattern, versions: Sequence[Version], handed: QuerySet[NoticeMail]
-) -> Iterator[tuple[int, int, int | None, str]]:
-    """Errata that a letter listed as corrected before; with who got it: holder, version and state."""
-    sent = Notice.objects.filter(version__pattern=pattern).exclude(listed={})
-    listed = dict(sent.values_list("pk", "listed"))
-    numbers = {one.pk: one.number for one in versions}
-    mails = handed.filter(notice__in=listed) if listed else handed.none()
-    for notice, holder, version, state in mails.values_list(
-        "notice", "holder", "holder__version", "holder__state"
-    ):
-        for erratum in listed[notice].get(numbers.get(version or 0, ""), ()):
-            yield erratum, holder, version, state
 
 
 def _told_words(told: int, waiting: int) -> str:

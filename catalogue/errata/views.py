@@ -16,8 +16,6 @@ from catalogue.errata.errata import (
     confirm_erratum,
     erratum_glance,
     judge_erratum,
-    likely_same,
-    merge_errata,
     report_erratum,
     standing_by_version,
 )
@@ -30,6 +28,7 @@ from catalogue.errata.forms import (
     MergeForm,
 )
 from catalogue.errata.guards import add_guard, judge_draft, judge_version, remove_guard
+from catalogue.errata.merging import likely_same, merge_errata
 from catalogue.errata.openings import openings_of
 from catalogue.errata.quoting import says_around, says_there
 from catalogue.holders.notices import notices_about

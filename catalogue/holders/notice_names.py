@@ -1,7 +1,7 @@
 """What notices are about, in words: the places of the errata that each tells of; and which went out."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from django.db.models import Count, Q, QuerySet
@@ -21,6 +21,16 @@ class NamedNotice:
     about: str
     errata: tuple[Erratum, ...]
     others: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class ListedBefore:
+    """A holder by key, the version they hold, and the errata that a letter listed to them."""
+
+    holder: int
+    version: int
+    state: str
+    errata: frozenset[int]
 
 
 def named_notices(notices: Sequence[Notice]) -> list[NamedNotice]:
@@ -101,16 +111,21 @@ def not_told(notice: Notice) -> str:
 def told_before(notice: Notice, errata: Sequence[Erratum]) -> int:
     """How many who would get a draft have had all that it tells in another letter, as corrected before."""
     wanted = {one.pk for one in errata}
-    sent = Notice.objects.filter(version__pattern=notice.version.pattern_id).exclude(listed={})
-    listed = dict(sent.values_list("pk", "listed"))
-    if not wanted or not listed:
+    if not wanted:
         return 0
-    handed = NoticeMail.objects.filter(notice__in=listed, state="handed", holder__state="wants")
-    columns = ("notice", "holder", "holder__version__major", "holder__version__minor")
-    return len(
-        {
-            holder
-            for one, holder, major, minor in handed.values_list(*columns)
-            if wanted <= set(listed[one].get(f"{major}.{minor}", ()))
-        }
-    )
+    told = listed_before(notice.version.pattern_id)
+    return len({one.holder for one in told if one.state == "wants" and wanted <= one.errata})
+
+
+def listed_before(pattern: int) -> Iterator[ListedBefore]:
+    """Who got letters of a pattern that list errata as corrected before, each by the version they hold."""
+    sent = Notice.objects.filter(version__pattern=pattern).exclude(listed={})
+    listed = dict(sent.values_list("pk", "listed"))
+    if not listed:
+        return
+    handed = NoticeMail.objects.filter(notice__in=listed, state="handed").exclude(holder__version=None)
+    held = "holder__version"
+    columns = ("notice", "holder", "holder__state", held, f"{held}__major", f"{held}__minor")
+    for notice, holder, state, version, major, minor in handed.values_list(*columns):
+        if errata := listed[notice].get(f"{major}.{minor}"):
+            yield ListedBefore(holder, version, state, frozenset(errata))

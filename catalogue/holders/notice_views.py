@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -41,12 +41,13 @@ MOST_LISTED = 500  # of a long list of holders; all are on the page Holders
 @publisher_required
 def notice(request: HttpRequest, pk: int) -> HttpResponse:
     """A notice: its letters as drafted, or how far it is; a draft's old page leads on to where it was put."""
-    found = _notice(pk)
-    if found is None and (into := that_took_over(pk)):
-        messages.info(request, "The draft that you asked for was merged into this one.")
-        return redirect("notice", pk=into.pk)
-    found = found or _notice_or_404(pk)
-    return _notice_page(request, found, _form_of(found))
+    if found := _notice(pk):
+        return _notice_page(request, found, _form_of(found))
+    into = that_took_over(pk)
+    if into is None:
+        raise Http404
+    messages.info(request, "The draft that you asked for was merged into this one.")
+    return redirect("notice", pk=into.pk)
 
 
 @require_POST

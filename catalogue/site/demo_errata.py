@@ -14,10 +14,10 @@ from catalogue.errata.errata import (
     add_sighting,
     change_erratum,
     judge_erratum,
-    merge_errata,
     report_erratum,
 )
 from catalogue.errata.guards import add_guard
+from catalogue.errata.merging import merge_errata
 from catalogue.holders.holders import NewHolder, ask_to_confirm, store_holders, unsubscribe
 from catalogue.holders.pdf_links import give_pdf
 from catalogue.holders.sending import start_notice

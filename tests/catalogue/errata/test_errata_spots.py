@@ -12,9 +12,9 @@ from catalogue.errata.errata import (
     correct_erratum,
     errata_of_version,
     judge_erratum,
-    merge_errata,
     report_erratum,
 )
+from catalogue.errata.merging import merge_errata
 from catalogue.models import Erratum
 from catalogue.versions.records import read_record
 from catalogue.versions.spots import compare_spot

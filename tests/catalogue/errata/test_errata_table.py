@@ -6,7 +6,8 @@ from datetime import date
 import pytest
 from django.urls import reverse
 
-from catalogue.errata.errata import Mistake, judge_erratum, merge_errata, report_erratum
+from catalogue.errata.errata import Mistake, judge_erratum, report_erratum
+from catalogue.errata.merging import merge_errata
 from catalogue.models import Erratum
 from tests.catalogue.builders import make_pattern, make_version
 from tests.present import present

@@ -13,10 +13,10 @@ from catalogue.errata.errata import (
     Mistake,
     add_sighting,
     judge_erratum,
-    merge_errata,
     report_erratum,
 )
 from catalogue.errata.guards import add_guard, guards_of, judge_draft, judge_version
+from catalogue.errata.merging import merge_errata
 from catalogue.errata.tables import errata_file, errata_rows
 from catalogue.models import Erratum, Guard
 from catalogue.publishing.obstacles import PublishingStop

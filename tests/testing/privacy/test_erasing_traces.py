@@ -12,7 +12,8 @@ from django.core.files.storage import default_storage
 from django.core.mail import EmailMessage
 from django.urls import reverse
 
-from catalogue.errata.errata import Mistake, judge_erratum, merge_errata, report_erratum
+from catalogue.errata.errata import Mistake, judge_erratum, report_erratum
+from catalogue.errata.merging import merge_errata
 from catalogue.errata.quotes import SHEETS
 from catalogue.models import ErratumEvent, ErratumSighting, Notice, Person, Photo, Swatch
 from catalogue.photos.photos import add_photos
