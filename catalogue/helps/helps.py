@@ -10,7 +10,7 @@ from django.db.models import Max
 from catalogue.helps.showing import clock
 from catalogue.models import FrozenHelp, Help, HelpLinkChange, HelpPicture, Pattern, Person, Step, Version
 from catalogue.models.helps import CRAFTS, HANDS
-from catalogue.photos.intake import store_photo
+from catalogue.photos.intake import picture_columns
 from catalogue.photos.photos import remove_unused
 from catalogue.photos.pictures import CleanPhoto
 from catalogue.versions.glances import Seen, check_glance, paragraphs
@@ -84,12 +84,7 @@ def add_pictures(*, found: Help, pictures: Sequence[tuple[CleanPhoto, str]], cap
             HelpPicture(
                 help=found,
                 position=last + number,
-                alt=alt,
-                caption=caption,
-                width_px=clean.width_px,
-                height_px=clean.height_px,
-                digest=clean.digest,
-                files=store_photo(clean),
+                **picture_columns(clean, alt, caption),
             )
             for number, (clean, alt) in enumerate(pictures, 1)
         )

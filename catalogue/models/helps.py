@@ -6,7 +6,7 @@ from django.db import models
 from django.urls import reverse
 
 from catalogue.models.people import Person
-from catalogue.models.photos import StoredPicture
+from catalogue.models.photos import ListedPicture
 from catalogue.models.versions import Version
 
 # Letters and digits that nobody takes for one another; eight of them can't be guessed.
@@ -57,23 +57,10 @@ class Help(models.Model):
         return reverse("help_page", args=[self.code])
 
 
-class HelpPicture(StoredPicture, models.Model):
+class HelpPicture(ListedPicture):
     """One picture of a help."""
 
     help = models.ForeignKey(Help, on_delete=models.CASCADE, related_name="pictures")
-    position = models.PositiveIntegerField(default=0)
-    alt = models.CharField(max_length=300, help_text="What the picture shows, for those who can't see it.")
-    caption = models.CharField(max_length=300, blank=True)
-    width_px = models.PositiveIntegerField()
-    height_px = models.PositiveIntegerField()
-    digest = models.CharField(max_length=64, db_index=True, help_text="SHA-256 of the largest JPEG.")
-    files = models.JSONField(default=list, help_text="[{format, width_px, height_px, name}] in the storage.")
-
-    class Meta:
-        ordering = ("position", "pk")
-
-    def __str__(self) -> str:
-        return self.alt
 
 
 class HelpLinkChange(models.Model):

@@ -39,24 +39,31 @@ class StoredPicture:
         return ", ".join(f"{_address(one)} {one['width_px']}w" for one in self.files if one["format"] == form)
 
 
-class Photo(StoredPicture, models.Model):
-    """A picture, turned upright, stripped and stored in a few widths."""
+class ListedPicture(StoredPicture, models.Model):
+    """A picture in its place of a list, with its words and its files."""
 
-    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="photos")
     position = models.PositiveIntegerField(default=0)
     alt = models.CharField(max_length=300, help_text="What the picture shows, for those who can't see it.")
     caption = models.CharField(max_length=300, blank=True)
     width_px = models.PositiveIntegerField()
     height_px = models.PositiveIntegerField()
-    digest = models.CharField(max_length=64, help_text="SHA-256 of the largest JPEG.")
+    digest = models.CharField(max_length=64, db_index=True, help_text="SHA-256 of the largest JPEG.")
     files = models.JSONField(default=list, help_text="[{format, width_px, height_px, name}] in the storage.")
-    added_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
+        abstract = True
         ordering = ("position", "pk")
 
     def __str__(self) -> str:
         return self.alt
+
+
+class Photo(ListedPicture):
+    """A picture, turned upright, stripped and stored in a few widths."""
+
+    pattern = models.ForeignKey(Pattern, on_delete=models.CASCADE, related_name="photos")
+    digest = models.CharField(max_length=64, help_text="SHA-256 of the largest JPEG.")
+    added_at = models.DateTimeField(auto_now_add=True)
 
 
 class FrozenPhoto(models.Model):

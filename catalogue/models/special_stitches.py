@@ -4,7 +4,7 @@ from django.db import models
 
 from catalogue.models.helps import CODE_LENGTH, CRAFTS, new_code
 from catalogue.models.people import Person
-from catalogue.models.photos import StoredPicture
+from catalogue.models.photos import ListedPicture
 
 STITCH_CRAFTS = {key: word for key, word in CRAFTS.items() if key}
 STITCH_TERMS = {"US": "US terms", "UK": "UK terms"}
@@ -49,20 +49,7 @@ class StitchState(models.Model):
         return self.label
 
 
-class StitchPicture(StoredPicture, models.Model):
+class StitchPicture(ListedPicture):
     """One picture of a state of a special stitch."""
 
     state = models.ForeignKey(StitchState, on_delete=models.CASCADE, related_name="pictures")
-    position = models.PositiveIntegerField(default=0)
-    alt = models.CharField(max_length=300, help_text="What the picture shows, for those who can't see it.")
-    caption = models.CharField(max_length=300, blank=True)
-    width_px = models.PositiveIntegerField()
-    height_px = models.PositiveIntegerField()
-    digest = models.CharField(max_length=64, db_index=True, help_text="SHA-256 of the largest JPEG.")
-    files = models.JSONField(default=list, help_text="[{format, width_px, height_px, name}] in the storage.")
-
-    class Meta:
-        ordering = ("position", "pk")
-
-    def __str__(self) -> str:
-        return self.alt

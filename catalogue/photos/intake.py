@@ -85,6 +85,18 @@ def _read_answer(answer: bytes) -> CleanPhoto:
     return CleanPhoto(told["width_px"], told["height_px"], told["digest"], tuple(files))
 
 
+def picture_columns(clean: CleanPhoto, alt: str, caption: str) -> dict[str, Any]:
+    """Store the files of a picture, and return what its row keeps of it."""
+    return {
+        "alt": alt,
+        "caption": caption,
+        "width_px": clean.width_px,
+        "height_px": clean.height_px,
+        "digest": clean.digest,
+        "files": store_photo(clean),
+    }
+
+
 def store_photo(clean: CleanPhoto, *, folder: str = PHOTOS) -> list[dict[str, Any]]:
     """Write the files of a photo under names of our own; return what a row keeps of them.
 

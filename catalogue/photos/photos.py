@@ -10,7 +10,7 @@ from django.db.models import Max
 
 from catalogue.drafts.edits import hold_draft
 from catalogue.models import FrozenPhoto, HelpPicture, Pattern, Person, Photo, StitchPicture, Swatch, Version
-from catalogue.photos.intake import remove_files, store_photo
+from catalogue.photos.intake import picture_columns, remove_files
 from catalogue.photos.pictures import CleanPhoto
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.roles import is_studio, opened_patterns
@@ -35,12 +35,7 @@ def add_photos(*, pattern: Pattern, photos: Sequence[tuple[CleanPhoto, str]], ca
             Photo.objects.create(
                 pattern=pattern,
                 position=last + number,
-                alt=alt,
-                caption=caption,
-                width_px=clean.width_px,
-                height_px=clean.height_px,
-                digest=clean.digest,
-                files=store_photo(clean),
+                **picture_columns(clean, alt, caption),
             )
             for number, (clean, alt) in enumerate(photos, 1)
         ]

@@ -10,7 +10,7 @@ from django.db.models.functions import Cast
 
 from catalogue.models import HelpPicture, Pattern, Person, SpecialStitch, StitchPicture, StitchState
 from catalogue.models.special_stitches import STITCH_CRAFTS, STITCH_TERMS
-from catalogue.photos.intake import store_photo
+from catalogue.photos.intake import picture_columns
 from catalogue.photos.photos import remove_unused
 from catalogue.photos.pictures import CleanPhoto
 from catalogue.versions.glances import Seen, check_glance, paragraphs
@@ -79,12 +79,7 @@ def add_pictures(
     """Store new pictures behind those that are there."""
     new = [
         StitchPicture(
-            alt=alt,
-            caption=caption,
-            width_px=clean.width_px,
-            height_px=clean.height_px,
-            digest=clean.digest,
-            files=store_photo(clean),
+            **picture_columns(clean, alt, caption),
         )
         for clean, alt in pictures
     ]
