@@ -14,7 +14,7 @@ from tests.builders import sample
 from tests.file_database import file_server, shared_database  # noqa: F401  fixtures
 from tests.testing.builders import make_call, make_place, make_studio
 
-LONGEST_MS = 30_000  # a page on a machine that does much beside
+LONGEST_MS = 120_000  # no test waits it out, unless what it waits for never comes
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
 expect.set_options(timeout=LONGEST_MS)

@@ -158,7 +158,7 @@ def test_the_questions_can_be_read_and_answered_without_a_connection(window, pla
     page = window(width=320, person=place.person, worker="allow")
     page.goto(f"/making/{place.pk}/")
     page.wait_for_function("() => navigator.serviceWorker.controller")
-    expect(page.locator("html[data-questions-kept]")).to_be_attached(timeout=30_000)
+    expect(page.locator("html[data-questions-kept]")).to_be_attached()
     cut(page)
     page.get_by_role("link", name="Chest").click()
     for name, typed in {"chest": "107.5", "neck_width": "20"}.items():
@@ -294,7 +294,7 @@ def test_after_a_kept_answer_has_gone_the_next_one_is_no_change_to_it(window, pl
     page = window(width=320, person=place.person, worker="allow")
     page.goto(f"/making/{place.pk}/")
     page.wait_for_function("() => navigator.serviceWorker.controller")
-    expect(page.locator("html[data-questions-kept]")).to_be_attached(timeout=30_000)
+    expect(page.locator("html[data-questions-kept]")).to_be_attached()
     page.goto(f"/making/{place.pk}/hours/")
     before = page.locator(".sent").inner_text()
 

@@ -5,11 +5,11 @@ from typing import Any
 
 from playwright.sync_api import Page
 
-LONGEST_S = 30.0
+LONGEST_S = 120.0
 
 
 def wait_until(page: Page, question: str, arg: Any = None) -> None:
-    """Ask a page by an async function until the answer is yes; fails after half a minute."""
+    """Ask a page by an async function until the answer is yes; fails after two minutes."""
     last = time.monotonic() + LONGEST_S
     while not page.evaluate(question, arg):
         assert time.monotonic() < last, f"never came true: {question}"

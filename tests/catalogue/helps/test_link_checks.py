@@ -79,12 +79,20 @@ class Handler(BaseHTTPRequestHandler):
 
 @pytest.fixture
 def server(monkeypatch):
-    monkeypatch.setattr(link_checks, "SECONDS", 0.7)
+    """A server that answers in its own time: only what never answers is given little of it, see `hurried`."""
+    monkeypatch.setattr(link_checks, "SECONDS", 60)
+    monkeypatch.setattr(link_checks, "WHOLE_SECONDS", 120)
     with Server() as found:
         threading.Thread(target=found.serve_forever, daemon=True).start()
         yield found
         found.let_go.set()
         found.shutdown()
+
+
+@pytest.fixture
+def hurried(server, monkeypatch):
+    """So little time that a test of what never comes ends soon."""
+    monkeypatch.setattr(link_checks, "SECONDS", 0.7)
 
 
 @pytest.fixture
@@ -118,8 +126,6 @@ def check(server, path, *, scheme="http", permitted=lambda number: number == "12
         ("/round", "dead", "more than 5 times"),
         ("/inside", "dead", "private network"),
         ("/script", "dead", "has to begin with https://"),
-        ("/silent", "dead", "did not answer"),
-        ("/trickle", "dead", "did not answer"),
         ("/vid%C3%A9o", "works", "It answered 200."),
         ("/vidéo", "works", "It answered 200."),
     ],
@@ -129,6 +135,20 @@ def test_what_a_link_answers(server, path, state, says):
     assert answer.state == state
     assert says in answer.says
     assert answer.moved_to == ""
+
+
+@pytest.mark.usefixtures("hurried")
+@pytest.mark.parametrize("path", ["/silent", "/trickle"])
+def test_a_link_that_never_answers_is_dead(server, path):
+    answer = check(server, path)
+    assert (answer.state, answer.says) == ("dead", "It did not answer within 1 seconds.")
+
+
+@pytest.mark.usefixtures("hurried")
+@pytest.mark.parametrize("path", ["/silent", "/trickle"])
+def test_a_link_that_never_answers_over_tls_is_dead(safe_server, path):
+    answer = check(safe_server, path, scheme="https")
+    assert (answer.state, answer.says) == ("dead", "It did not answer within 1 seconds.")
 
 
 @pytest.mark.parametrize("path", ["/moved", "/twice"])
@@ -158,8 +178,6 @@ def test_the_name_of_the_host_is_sent_with_the_request(server):
     [
         ("/there", "works", "It answered 200."),
         ("/gone", "dead", "It answered 404 Not Found."),
-        ("/silent", "dead", "did not answer"),
-        ("/trickle", "dead", "did not answer"),
     ],
 )
 def test_what_a_link_answers_over_tls(safe_server, path, state, says):
