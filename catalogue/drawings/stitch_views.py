@@ -114,7 +114,7 @@ def stitch_pattern_delete(request: HttpRequest, slug: str, number: int) -> HttpR
             document={**draft.document, PART: entries},
             by=person_of(request),
         )
-        messages.success(request, f"{label} is taken out. Undo brings it back.")
+        messages.success(request, f"{label} is deleted. Undo brings it back.")
     except StaleRevision:
         messages.error(request, STALE)
     return redirect("stitch_patterns", slug=slug)

@@ -79,7 +79,7 @@ def read_body(girth: str, typed: str) -> AskedBody:
         return AskedBody(says=f"{unread} Write it like 96 or 38 in.")
     factor = LENGTH_UNITS_MM.get(read.unit or "cm")
     if factor is None:
-        return AskedBody(says=f"“{read.unit}” is no unit of length: write cm or in.")
+        return AskedBody(says=f"“{read.unit}” is not a unit of length: write cm or in.")
     length_mm = float(read.number) * factor
     if not 0 < length_mm <= LONGEST_MM:
         return AskedBody(says="That can’t be a body measurement: check the number and its unit.")

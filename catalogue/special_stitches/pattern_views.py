@@ -98,7 +98,7 @@ def pattern_stitch_keep(request: HttpRequest, slug: str, name: str) -> HttpRespo
 def pattern_stitch_delete(request: HttpRequest, slug: str, name: str) -> HttpResponse:
     """Take a special stitch out of a pattern; the studio keeps it."""
     draft = open_draft(request.user, slug)
-    says = "It is taken out of this pattern; the studio keeps it. Undo brings it back."
+    says = "It is deleted from this pattern; the studio keeps it. Undo brings it back."
     return _edited(request, draft, lambda document: without_stitch(document, name), says)
 
 

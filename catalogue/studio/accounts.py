@@ -28,8 +28,8 @@ ADDRESS = "E-mail address"
 # The e-mails of the library that let whoever reads them sign in, or set a password.
 KEYS = ("account/email/login_code", "account/email/password_reset_key")
 TOO_MANY_ASKED = (
-    "Several letters to this address were asked for already: look into its mail, also among the unwanted, or "
-    "wait an hour and try again."
+    "Several e-mails to this address were asked for already. Check its inbox and spam folder, "
+    "or wait an hour and try again."
 )
 
 
@@ -39,11 +39,11 @@ class StudioAccountAdapter(DefaultAccountAdapter):
     error_messages: ClassVar[dict[str, Any]] = {
         **DefaultAccountAdapter.error_messages,
         "account_inactive": "This account is closed; please write to the studio.",
-        "email_password_mismatch": "The address and the password do not fit together: check both for a slip.",
-        "incorrect_code": "This is not the code that we sent: check it for a slip, or have a new one sent.",
-        "incorrect_password": "This is not your password: check it for a slip.",
-        "too_many_login_attempts": "Too many attempts: try again later, or come in by e-mail now. Have a new "
-        "password sent, or a code if you are a tester.",
+        "email_password_mismatch": "E-mail address and password do not match: check the spelling of both.",
+        "incorrect_code": "This is not the code that we sent: check it, or ask for a new one.",
+        "incorrect_password": "This is not your password: check the spelling.",
+        "too_many_login_attempts": "Too many attempts: try again later, or sign in by e-mail now. Ask for "
+        "a new password, or for a code if you are a tester.",
         "rate_limited": "Too many requests: wait a few minutes, then try again.",
     }
 

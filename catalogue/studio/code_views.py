@@ -24,7 +24,7 @@ class CodeView(ConfirmLoginCodeView):
         """Say so where there is no code to be typed: it has expired, or it was used."""
         answer: HttpResponseBase = super().dispatch(request, *args, **kwargs)
         if not self.is_open and answer.headers.get("Location") == reverse("account_request_login_code"):
-            messages.error(request, "This code has expired or was used already: have a new one sent.")
+            messages.error(request, "This code has expired or was used already: ask for a new one.")
         return answer
 
     def get(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
@@ -46,7 +46,7 @@ class CodeView(ConfirmLoginCodeView):
     def _end(self, request: HttpRequest) -> HttpResponse:
         """The code holds no more."""
         self._process.abort()
-        messages.error(request, "This code has had its three tries: have a new one sent.")
+        messages.error(request, "This code was typed wrong three times: ask for a new one.")
         return redirect("account_request_login_code")
 
 

@@ -61,7 +61,9 @@ class StudioForm(forms.ModelForm[Studio]):
         if settings.STUDIO_URL and "public_url" in self.fields:
             self.fields[
                 "public_url"
-            ].help_text = f"EVENROW_URL is set to {settings.STUDIO_URL}, which is used whatever stands here."
+            ].help_text = (
+                f"EVENROW_URL is set to {settings.STUDIO_URL}, which is used whatever you type here."
+            )
 
     def clean_public_url(self) -> str:
         """An address that others can open, or none."""
@@ -94,7 +96,7 @@ class PasswordMixin(forms.Form):
         min_length=10,
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-        help_text="At least 10 characters; several words that only you would put together are best.",
+        help_text="At least 10 characters. Best are several words that only you would combine.",
     )
 
     def clean(self) -> dict[str, Any]:
@@ -138,7 +140,7 @@ class InviteForm(forms.Form):
     role = forms.ChoiceField(
         label="As",
         choices=[
-            (EDITOR, "editor: reads and corrects, files errata"),
+            (EDITOR, "editor: reads and corrects, adds errata"),
             (DESIGNER, "designer: may do everything"),
         ],
     )

@@ -119,7 +119,7 @@ def settle_restored(*, sent: Iterable[UUID]) -> None:
     Letter.objects.filter(state="waiting", posted_at__lt=now - STALE).update(
         state="failed",
         settled_at=now,
-        says="It had waited for days when the studio was put back: send it if it is still right.",
+        says="It had waited for days when a backup was restored: send it if it is still right.",
     )
 
 
@@ -143,7 +143,7 @@ def _send(post: Any, letter: Letter) -> None:
     except (AddressUnfit, RecipientRefused, LetterRefused, ValueError) as refusal:
         _fail(letter, _refusal_words(refusal))
     except LetterDelayed as delay:
-        says = f"The mail server put it off (“{delay}”): it is tried again by itself."
+        says = f"The mail server put it off (“{delay}”). Evenrow tries again by itself."
         _put_off(letter, says, tries=tries)
     except (PostAway, PostRefused) as trouble:
         _put_off(letter, str(trouble), tries=tries)
@@ -169,7 +169,7 @@ def _written(letter: Letter) -> EmailMultiAlternatives:
 def _refusal_words(refusal: Exception) -> str:
     """Why a letter will never go, in a sentence."""
     if isinstance(refusal, RecipientRefused):
-        return f"The mail server refused the address (“{refusal}”): look for a slip in it."
+        return f"The mail server refused the address (“{refusal}”): check its spelling."
     if isinstance(refusal, AddressUnfit | LetterRefused):
         return str(refusal)
     return "No e-mail can be made of it: there is a line break in its subject or in an address."
@@ -178,7 +178,7 @@ def _refusal_words(refusal: Exception) -> str:
 def _put_off(letter: Letter, says: str, *, tries: int) -> None:
     """Try it again, later and later, for days; then it has failed, and the page says so."""
     if tries >= MOST_TRIES:
-        _fail(letter, f"Tried in vain for five days. {says}")
+        _fail(letter, f"Evenrow tried for five days. {says}")
         return
     _as_known(letter).update(tries=tries, try_at=timezone.now() + wait_before_next(tries), says=says)
 

@@ -12,12 +12,12 @@ from catalogue.models import Tally
 from catalogue.studio.sign_in_library import Counted, client_address, count_try
 
 TOO_MANY_LETTERS = (
-    "Too many letters were asked for from your connection: wait an hour, then send this again. What you "
+    "Too many e-mails were asked for from your connection: wait an hour, then send this again. What you "
     "typed is still here."
 )
 WRITTEN_TO_ALREADY = (
-    "Several letters to this address were asked for already: look into its mail, also among the unwanted, or "
-    "send this again tomorrow. What you typed is still here."
+    "Several e-mails to this address were asked for already. Check its inbox and spam folder, or send this "
+    "again tomorrow. What you typed is still here."
 )
 
 

@@ -23,7 +23,9 @@ def ascii_address(address: str) -> str:
     """
     local, _, domain = address.rpartition("@")
     if not local.isascii():
-        raise AddressUnfit(f"{address} has letters before the @ that mail servers don't take: look it up.")
+        raise AddressUnfit(
+            f"{address} has characters before the @ that mail servers don't accept: check the address."
+        )
     return f"{local}@{ascii_domain(domain)}"
 
 
@@ -32,7 +34,7 @@ def ascii_domain(domain: str) -> str:
     try:
         return ".".join(_ascii_label(label) for label in domain.split("."))
     except UnicodeError:
-        raise AddressUnfit(f"{domain} can't be the domain of an e-mail address: look it up.") from None
+        raise AddressUnfit(f"{domain} can't be the domain of an e-mail address: check the address.") from None
 
 
 def validate_mail_address(address: str) -> None:

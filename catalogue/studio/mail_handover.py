@@ -130,7 +130,9 @@ def _end_letter(post: Any, smtp: smtplib.SMTP) -> None:
         smtp.send(b".\r\n")
         answer = smtp.getreply()
     except OSError:
-        raise LetterDelayed("The connection broke off before the server said that it has it.") from None
+        raise LetterDelayed(
+            "The connection was lost before the server confirmed that it has the e-mail."
+        ) from None
     _expect_letter(post, answer, _taken_or_delayed)
 
 
@@ -156,8 +158,8 @@ def _expect_recipient(post: Any, by: str, answer: tuple[int, bytes]) -> None:
         raise PostRefused(_sender_words(post, by, said))
     if code in _ABOUT_US or _RULES.search(said):
         raise PostRefused(
-            f"{_start(post)} sends nothing on for us (“{said}”): give the user name and password that it "
-            "wants in EVENROW_SMTP_URL and start the studio again, or ask whoever runs the server."
+            f"{_start(post)} does not send e-mails for us (“{said}”): give the user name and password "
+            "that it wants in EVENROW_SMTP_URL and start the studio again, or ask whoever runs the server."
         )
     raise RecipientRefused(said)
 
@@ -167,8 +169,8 @@ def _expect_letter(post: Any, answer: tuple[int, bytes], judge: Callable[[Any, i
     code, said = _read(answer)
     if code >= 500:
         raise LetterRefused(
-            f"{_start(post)} does not take this letter (“{said}”): ask whoever runs the server what is wrong "
-            "with it."
+            f"{_start(post)} does not accept this e-mail (“{said}”): ask whoever runs the server "
+            "what is wrong with it."
         )
     judge(post, code, said)
 
@@ -190,19 +192,19 @@ def _session_problem(post: Any, error: Exception) -> PostProblem:
         return PostAway(_away_words(post, said))
     if _is_about_tls(error, said):
         return PostRefused(
-            f"No secure connection to {_server(post)} came about (“{said}”): look at the name of the server "
+            f"No secure connection to {_server(post)} could be made (“{said}”): check the name of the server "
             "in EVENROW_SMTP_URL, and whether it begins with smtp+tls:// or smtps://; then start the studio "
             "again."
         )
     if isinstance(error, _SIGN_IN_ERRORS) or type(error) is smtplib.SMTPException:
         return PostRefused(
-            f"{_start(post)} does not take our user name and password (“{said}”): put them right "
+            f"{_start(post)} does not accept our user name and password (“{said}”): correct them "
             "in EVENROW_SMTP_URL and start the studio again."
         )
     if code:
         return PostRefused(
-            f"{_start(post)} does not let this machine in (“{said}”): look at EVENROW_SMTP_URL, or "
-            "ask whoever runs the server."
+            f"{_start(post)} does not accept connections from this machine (“{said}”): "
+            "check EVENROW_SMTP_URL, or ask whoever runs the server."
         )
     return PostAway(_away_words(post, said))
 
@@ -215,12 +217,12 @@ def _is_about_tls(error: Exception, said: str) -> bool:
 
 
 def _away_words(post: Any, said: str) -> str:
-    return f"{_start(post)} can't be reached now (“{said}”): what waits is tried again by itself."
+    return f"{_start(post)} can't be reached now (“{said}”). Evenrow tries again by itself."
 
 
 def _sender_words(post: Any, by: str, said: str) -> str:
     return (
-        f"{_start(post)} does not take letters from {by} (“{said}”): choose another address on the page "
+        f"{_start(post)} does not accept e-mails from {by} (“{said}”): choose another address on the page "
         "Studio, or have this one allowed there."
     )
 

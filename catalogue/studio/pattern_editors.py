@@ -75,8 +75,10 @@ def give_access(*, pattern: Pattern, email: str, by: Person | None) -> str:
     url = link_address() + reverse("desk_pattern", args=[pattern.slug])
     context = {"pattern": pattern, "url": url}
     if not send_mail(to=email, template="pattern_access", context=context, about=access):
-        raise PersonRefused(f"The e-mail to {email} could not be made, so nothing is given: try again.")
-    return f"{person} has access now, and is told by e-mail."
+        raise PersonRefused(
+            f"The e-mail to {email} could not be made, so nobody was given access: try again."
+        )
+    return f"{person} has access now, and gets an e-mail about it."
 
 
 @transaction.atomic

@@ -143,7 +143,7 @@ def withdraw_invitation(*, invitation: Invitation) -> None:
 def withdraw_person(*, person: Person, by: Person) -> None:
     """Take somebody out of the studio; what they did stays theirs."""
     if person.pk == by.pk:
-        raise PersonRefused("You cannot take yourself out of the studio: ask another designer to do it.")
+        raise PersonRefused("You can’t remove yourself from the studio: ask another designer to do it.")
     close_desk(person=person)
 
 

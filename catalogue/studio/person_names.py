@@ -13,5 +13,5 @@ def no_link(name: str) -> None:
     """Refuse a name that would be a link in a letter."""
     if _LINK.search(name):
         raise ValidationError(
-            "A name can't hold a web address: leave it out, or put a space after each full stop."
+            "A name can't contain a web link: leave it out, or put a space after each full stop."
         )

@@ -22,7 +22,7 @@ def studio_settings(request: HttpRequest) -> HttpResponse:
     form = StudioForm(request.POST or None, instance=Studio.objects.first())
     if form.is_valid():
         form.save()
-        messages.success(request, "The settings are kept.")
+        messages.success(request, "The settings are saved.")
         return redirect("studio_settings")
     return render(request, "site/studio_settings.html", {"form": form, "pattern": None})
 

@@ -20,10 +20,10 @@ def read_web_address(text: str) -> str:
         raise ValueError(f"An address has at most {LONGEST} characters: write it like {EXAMPLE}.")
     parts = _read(address)
     if parts is None:
-        raise ValueError(f"“{address}” is no address that a browser opens: write it like {EXAMPLE}.")
+        raise ValueError(f"“{address}” is not a web address: write it like {EXAMPLE}.")
     if "@" in parts.netloc or parts.path or "?" in address or "#" in address:
         raise ValueError(
-            f"“{address}” is more than the address of a whole site: write only what is like {EXAMPLE}."
+            f"“{address}” is longer than the address of a site: write only the part like {EXAMPLE}."
         )
     return address
 

@@ -82,7 +82,7 @@ def signature_ask(request: HttpRequest, slug: str) -> HttpResponse:
         except NotAsked as refused:
             form.add_error("editor", str(refused))
         else:
-            messages.success(request, f"{editor} is asked to check and sign, and told by e-mail.")
+            messages.success(request, f"{editor} is asked by e-mail to check and sign.")
             return redirect(f"{reverse('technical_edit', args=[slug])}#asked")
     page = {"pattern": pattern, "tab": TAB, "form": form, "invited": invited_editors(pattern)}
     return render(

@@ -30,11 +30,11 @@ def ask_signature(*, pattern: Pattern, editor: Person, note: str, by: Person | N
         pattern=pattern, editor=editor, defaults={"asked_by": by, "note": note}
     )
     if not is_new:
-        raise NotAsked(f"{editor} was asked on {day_of(asked)} already. Withdraw that first to ask anew.")
+        raise NotAsked(f"{editor} was asked on {day_of(asked)} already. Withdraw that first to ask again.")
     url = link_address() + reverse("technical_edit", args=[pattern.slug])
     context = {"pattern": pattern, "asked_by": by or "The designer", "note": note, "url": url}
     if not send_mail(to=editor.email, template="signature_asked", context=context, about=asked):
-        raise NotAsked(f"The e-mail to {editor} could not be made, so nothing is asked: try again.")
+        raise NotAsked(f"The e-mail to {editor} could not be made, so nobody was asked: try again.")
 
 
 def day_of(asked: SignatureRequest) -> str:

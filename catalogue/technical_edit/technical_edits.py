@@ -256,7 +256,7 @@ def _refuse_to_sign(pattern: Pattern, record: Record, own_answers: bool) -> None
     """Raise where something stops a signature."""
     stops = list(signing_stops(record))
     if stops:
-        raise SignOffRefused(f"Not signed: a Stop at {stops[0].place}. Mend it first.")
+        raise SignOffRefused(f"Not signed: a Stop at {stops[0].place}. Correct it first.")
     if open_queries(pattern).filter(answer="").exists():
         raise SignOffRefused("A query has no answer yet: answer it, then sign.")
     if not own_answers and self_answered(pattern).exists():

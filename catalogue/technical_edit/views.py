@@ -76,7 +76,7 @@ def technical_edit(request: HttpRequest, slug: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         place, about = query_about(pattern, form.cleaned_data)
         ask(pattern=pattern, place=place, asks=form.cleaned_data["asks"], by=person_of(request), about=about)
-        messages.success(request, "The query is written down.")
+        messages.success(request, "The query is added.")
         return _back_to(slug, request.GET, step_anchor(place) or "queries")
     return _page(request, pattern, form, read)
 
@@ -153,9 +153,9 @@ def query_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     form = AnswerForm(request.POST or None, initial={"answer": query.answer})
     if request.method == "POST" and form.is_valid():
         if not answer_query(query=query, answer=form.cleaned_data["answer"], by=person_of(request)):
-            messages.error(request, "The round was signed off meanwhile: add the query anew.")
+            messages.error(request, "The round was signed off meanwhile: add the query again.")
         else:
-            messages.success(request, "The answer is saved. Who asked finds it among their tasks.")
+            messages.success(request, "The answer is saved. The person who asked finds it among their tasks.")
         return _back_to(slug, request.GET, "queries")
     page = {
         "pattern": pattern,

@@ -34,7 +34,7 @@ class CountField(forms.FloatField):
         except TypedNumberError as error:
             raise forms.ValidationError(str(error))
         if typed.unit:
-            raise forms.ValidationError(f"Write the number alone, without “{typed.unit}”.")
+            raise forms.ValidationError(f"Write only the number, without “{typed.unit}”.")
         return float(typed.number)
 
 

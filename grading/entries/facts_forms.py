@@ -26,7 +26,7 @@ class FactsForm(forms.Form):
     """Facts that stand at the top of the pattern file; what is left empty stays absent."""
 
     revision = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
-    title = LineField(max_length=LONGEST_TITLE, help_text="The address of the pattern stays as it is.")
+    title = LineField(max_length=LONGEST_TITLE, help_text="The link of the pattern’s page stays the same.")
     summary = forms.CharField(
         max_length=20_000,
         required=False,
@@ -44,7 +44,7 @@ class FactsForm(forms.Form):
         required=False,
         max_length=LONGEST_CONSTRUCTION,
         help_text="How it is made, such as: From the hem up in two pieces; sleeves worked down from the "
-        "armholes. It stands on the front page.",
+        "armholes. It is printed on the front page.",
     )
     craft = forms.ChoiceField(choices=CRAFTS)
     home_units = forms.ChoiceField(label="Units it is written in", choices=UNITS)
@@ -56,7 +56,7 @@ class FactsForm(forms.Form):
         required=False,
         choices=HAZARDS,
         widget=forms.CheckboxSelectMultiple,
-        help_text="Named for a child or baby, they print a caution.",
+        help_text="For a child or baby, each prints a caution.",
     )
     notions = forms.CharField(
         required=False,

@@ -66,9 +66,9 @@ class SettleForm(forms.Form):
         here = [one for one in self.noticed if (one.part, one.name) == (part, name)]
         found = next((one for one in here if one.settled_by == what and one.may_be_settled), None)
         if found is None and any(one.weight == "stop" for one in here):
-            raise forms.ValidationError("What stops the pattern can’t be settled: correct the line.")
+            raise forms.ValidationError("A Stop can’t be settled with a reason: correct the line.")
         if found is None:
-            raise forms.ValidationError("This is not noticed any more: look at the sheet again.")
+            raise forms.ValidationError("This is no longer a finding: look at the sheet again.")
         why = self.cleaned_data["why"].strip()
         row = {**({} if part == "checks" else {"what": what}), "sizes": list(found.sizes), "why": why}
         return {**entry, "settled": [*entry.get("settled", ()), row]}

@@ -100,7 +100,7 @@ def brought_layout(form: forms.Form, check_url: str) -> FormHelper:
     """One button, to look at what was brought; the one that stores it stands beside what was read."""
     helper = FormHelper()
     helper.form_action, helper.form_id = check_url, "brought"
-    look = '<div class="actions"><button class="btn btn-outline-secondary">Look at it first</button></div>'
+    look = '<div class="actions"><button class="btn btn-outline-secondary">Preview</button></div>'
     helper.layout = Layout(*(Field(name) for name in form.fields), HTML(look))
     return helper
 

@@ -45,9 +45,9 @@ def check_workbook(data: bytes) -> CheckedWorkbook:
             _check_members(archive.infolist())
             members = {info.filename: _unpacked(archive, info) for info in archive.infolist()}
     except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, OSError, EOFError) as error:
-        raise TableRefused("The workbook is damaged: save it anew from your spreadsheet program.") from error
+        raise TableRefused("The workbook is damaged: save it again from your spreadsheet program.") from error
     except (struct.error, ValueError, RuntimeError) as error:
-        raise TableRefused("The workbook is damaged: save it anew from your spreadsheet program.") from error
+        raise TableRefused("The workbook is damaged: save it again from your spreadsheet program.") from error
     for name, content in members.items():
         _check_content(name, content)
     formulas = _formulas(members)
@@ -58,7 +58,7 @@ def _check_directory_size(data: bytes) -> None:
     """Read the end of the directory, which says how many members there are, before anything else."""
     at = data.rfind(END_OF_DIRECTORY, max(0, len(data) - 65_557))
     if at < 0 or at + 22 > len(data):
-        raise TableRefused("The workbook is damaged: save it anew from your spreadsheet program.")
+        raise TableRefused("The workbook is damaged: save it again from your spreadsheet program.")
     members, size = (
         struct.unpack("<H", data[at + 10 : at + 12])[0],
         struct.unpack("<I", data[at + 12 : at + 16])[0],
@@ -76,11 +76,11 @@ def _check_members(members: list[zipfile.ZipInfo]) -> None:
             f"Unpacked, the workbook is over {MOST_UNPACKED // 1_000_000} MB: save a small sheet by itself."
         )
     if len({one.filename for one in members}) != len(members):
-        raise TableRefused("The workbook holds two parts of the same name: save it anew.")
+        raise TableRefused("The workbook holds two parts of the same name: save it again.")
     for one in members:
         path = PurePosixPath(one.filename)
         if path.is_absolute() or ".." in path.parts or "\\" in one.filename or ":" in one.filename:
-            raise TableRefused("The workbook holds a part whose name leads out of it: save it anew.")
+            raise TableRefused("The workbook has a part whose name leads outside it: save it again.")
         if path.suffix.lower() in ARCHIVES:
             raise TableRefused("The workbook holds another archive inside: save one sheet by itself.")
         if path.name.lower().startswith("vba") or path.parts[0] in {"Basic", "Scripts"}:
@@ -94,7 +94,7 @@ def _unpacked(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
     with archive.open(info) as stream:
         content = stream.read(info.file_size + 1)
     if len(content) != info.file_size:
-        raise TableRefused("A part of the workbook is not as large as it says: save it anew.")
+        raise TableRefused("A part of the workbook is not as large as it says: save it again.")
     return content
 
 
@@ -104,9 +104,9 @@ def _check_content(name: str, content: bytes) -> None:
         raise TableRefused("The workbook holds another archive inside: save one sheet by itself.")
     if name.endswith((".xml", ".rels")):
         if b"\x00" in content or not content.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<"):
-            raise TableRefused("A part of the workbook is not readable: save it anew.")
+            raise TableRefused("A part of the workbook is not readable: save it again.")
         if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
-            raise TableRefused("The workbook holds XML that may not be in one (a DOCTYPE): save it anew.")
+            raise TableRefused("The workbook holds XML that may not be in one (a DOCTYPE): save it again.")
     if name == "[Content_Types].xml" and b"macroEnabled" in content:
         raise TableRefused("The workbook holds macros: save it without them, as .xlsx or .ods.")
 
@@ -128,7 +128,7 @@ def _formulas(members: dict[str, bytes]) -> Formulas:
         if "xl/workbook.xml" in members:
             return _xlsx_formulas(members)
     except (ET.ParseError, ValueError, KeyError, RecursionError) as error:
-        raise TableRefused("A part of the workbook is not readable: save it anew.") from error
+        raise TableRefused("A part of the workbook is not readable: save it again.") from error
     raise TableRefused("This is no workbook that can be read: save it as .xlsx or .ods, or as CSV.")
 
 

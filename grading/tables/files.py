@@ -19,7 +19,7 @@ OLD_WORKBOOK = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 WITH_MACROS = {".xlsm", ".xltm", ".xlam", ".xlsb"}
 OTHERS = {".xls", ".xlt", ".doc", ".docx", ".pdf", ".numbers", ".zip"}
 WORKBOOKS = {".xlsx", ".ods"}
-DAMAGED = "The workbook cannot be read: save it anew, or save the sheet as CSV."
+DAMAGED = "The workbook cannot be read: save it again, or save the sheet as CSV."
 ENCODING = (
     "The file is not in the encoding UTF-8 (byte {at}): save it as “CSV UTF-8”, "
     "so that letters such as é come out right."
@@ -55,7 +55,9 @@ def read_table(name: str, data: bytes) -> RawTable:
     """
     suffix = PurePath(name).suffix.lower()
     if len(data) > MOST_BYTES:
-        raise TableRefused(f"The file is larger than {MOST_BYTES // 1024 // 1024} MB, the most that is read.")
+        raise TableRefused(
+            f"The file is larger than {MOST_BYTES // 1024 // 1024} MB, the largest that can be read."
+        )
     if not data:
         raise TableRefused("The file is empty.")
     if suffix in WITH_MACROS:
@@ -67,7 +69,7 @@ def read_table(name: str, data: bytes) -> RawTable:
     if data.startswith(b"PK"):
         return _read_workbook(data)
     if suffix in WORKBOOKS:
-        raise TableRefused(f"The file is called {suffix} but is no workbook: save it anew, or as CSV.")
+        raise TableRefused(f"The file is called {suffix} but is not a workbook: save it again, or as CSV.")
     return read_text(_decoded(data))
 
 

@@ -46,7 +46,7 @@ def read_length_mm(text: str, unit: str) -> float:
     number, typed_unit = _split(text, f"47.5 or 18 1/2, in {UNIT_NAMES[unit]}")
     factor = LENGTH_UNITS_MM.get(typed_unit) if typed_unit else MM_PER_UNIT[unit]
     if factor is None:
-        raise TypedError(f"“{typed_unit}” is no unit of length that is known here; write cm or in.")
+        raise TypedError(f"“{typed_unit}” is not a unit of length that Evenrow knows: write cm or in.")
     return _within(number * factor, LONGEST_MM, "5 metres")
 
 
@@ -59,7 +59,7 @@ def read_weight_g(text: str) -> float:
     number, typed_unit = _split(text, "312 g or 11 oz")
     factor = _WEIGHT_UNITS_G.get(typed_unit or "g")
     if factor is None:
-        raise TypedError(f"“{typed_unit}” is no unit of weight that is known here; write g or oz.")
+        raise TypedError(f"“{typed_unit}” is not a unit of weight that Evenrow knows: write g or oz.")
     return _within(number * factor, HEAVIEST_G, "10 kg")
 
 
@@ -96,7 +96,7 @@ def read_metres(text: str, unit: str) -> float:
     number, typed_unit = _split(text, f"230 {unit}")
     factor = _METRE_UNITS_M.get(typed_unit or unit)
     if factor is None:
-        raise TypedError(f"“{typed_unit}” is no unit of yarn length that is known here; write m or yd.")
+        raise TypedError(f"“{typed_unit}” is not a unit of yarn length that Evenrow knows: write m or yd.")
     return _within(number * factor, LONGEST_100G_M, "10,000 metres")
 
 

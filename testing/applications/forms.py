@@ -156,7 +156,7 @@ class ApplicationForm(GlanceForm):
                 self._read_body(name, cleaned, read)
         wishes = [cleaned[name] for name, _ in WISHES if cleaned.get(name)]
         if len(set(wishes)) < len(wishes):
-            self.add_error("wish_2", "Each size can be wished for once only.")
+            self.add_error("wish_2", "Choose each size only once.")
         if not self.errors:
             self._ask(cleaned)
         return cleaned

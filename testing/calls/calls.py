@@ -81,7 +81,10 @@ def change_call(
     call = TestCall.objects.select_for_update().get(pk=call.pk)
     check_glance(seen, glance_of_call(call))
     if call.state != "draft" or call.applications.exists():
-        raise CallRefused("This call was open: only its dates can be changed. Close it and write a new one.")
+        raise CallRefused(
+            "This call was open already, so only its dates can be changed. "
+            "For other changes, close it and write a new one."
+        )
     erase_on = months_after(schedule.finish_by, terms.keep_months)
     TestCall.objects.filter(pk=call.pk).update(erase_on=erase_on, **asdict(terms), **asdict(schedule))
     call.quotas.all().delete()
@@ -103,7 +106,7 @@ def open_call(*, call: TestCall, seen: str | None = None) -> None:
         raise CallRefused("This call has ended: write a new one.")
     check_glance(seen, glance_of_call(call))
     if call.apply_by < timezone.localdate():
-        raise CallRefused("The last day to apply is over: give it a later date before opening the call.")
+        raise CallRefused("The last day to apply is past: choose a later one before you open the call.")
     call.state, call.closed_at = "open", None
     call.version = call.version or latest_test_version(call.pattern)
     call.save(update_fields=["state", "closed_at", "version"])
@@ -130,7 +133,7 @@ def end_call(*, call: TestCall, seen: str | None = None) -> None:
     if owed := owed_to(call):
         names = ", ".join(placement.application.name for placement in owed)
         raise CallRefused(
-            f"Not yet given what was promised: {names}. Note it at each tester, then end the call."
+            f"Not yet given what was promised: {names}. Press “Mark reward as sent” for each of them."
         )
     if (
         TestCall.objects.filter(pk=call.pk)
@@ -161,7 +164,7 @@ def extend_call(*, call: TestCall, schedule: Schedule, seen: str | None = None, 
     if schedule.finish_by >= erase_on:
         raise CallRefused(
             f"Applicants were told that their data is erased on {written_day(erase_on)}: "
-            f"give a finish before that day, or write a new call."
+            f"choose a finish before that day, or write a new call."
         )
     TestCall.objects.filter(pk=call.pk).update(**asdict(schedule), **days, erase_on=erase_on)
     if asdict(schedule) != {name: getattr(call, name) for name in asdict(schedule)}:

@@ -37,7 +37,7 @@ class MailTextForm(forms.Form):
         if not self.errors and bool(subject) != bool(text):
             self.add_error("text" if subject else "subject", "Write both, or leave both empty.")
         if text and "{url}" not in text:
-            self.add_error("text", "Put {url} where the address of the page is to stand.")
+            self.add_error("text", "Put {url} where the link to the page should be.")
         return cleaned
 
     def words(self) -> MailWording | None:

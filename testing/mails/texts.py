@@ -149,5 +149,5 @@ def trouble_with(words: str, kind: MailKind) -> str:
         if name not in kind.fields:
             return f"There is no {{{name}}} in this e-mail; you can use {known}."
     if re.search(r"[{}]", FIELD.sub("", words)):
-        return f"A curly bracket stands alone; a field looks like {{name}}. You can use {known}."
+        return f"A curly bracket has no partner; a field looks like {{name}}. You can use {known}."
     return ""

@@ -72,7 +72,7 @@ def _elsewhere(row: ProposalRow, bodies: SizeBodies, free: Mapping[str, int], un
         return ""
     size, away = min(distances, key=lambda found: found[1])
     apart = length_in(away * MM_PER_CM, units)
-    return f"Size {size} would fit ({apart} away) and has room, but is not among the wishes."
+    return f"Size {size} would fit ({apart} away) and has room, but is not among the chosen sizes."
 
 
 def _near(sizes: Sequence[str], bodies: SizeBodies, body_mm: Mapping[str, float]) -> list[tuple[str, float]]:

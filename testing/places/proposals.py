@@ -142,7 +142,7 @@ def send_offers(*, call: TestCall, chosen: Mapping[int, str], seen: str | None =
         sent += 1
     if unknown := set(chosen) - set(proposed):
         raise PlaceRefused(
-            f"{len(unknown)} of these people have answered or left since: look at the list anew."
+            f"{len(unknown)} of these people have answered or left since: look at the list again."
         )
     return sent
 

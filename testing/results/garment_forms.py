@@ -177,7 +177,7 @@ class PhotoUsesForm(GlanceForm):
         """A day that is still to come."""
         until: dt.date | None = self.cleaned_data["until"]
         if until and until < timezone.localdate():
-            raise forms.ValidationError("That day is over; choose a later one.")
+            raise forms.ValidationError("That day is past: choose a later one.")
         return until
 
     def clean(self) -> dict[str, Any]:
@@ -187,7 +187,9 @@ class PhotoUsesForm(GlanceForm):
             if not cleaned.get("age"):
                 self.add_error("age", "Please say whether everybody in the photos is 18 or older.")
             elif cleaned["age"] == "minor" and not cleaned.get("guardian"):
-                self.add_error("guardian", "Under 18 a guardian has to agree: please write their name.")
+                self.add_error(
+                    "guardian", "If anyone is under 18, a guardian must agree: please write their name."
+                )
         return cleaned
 
     def entries(self) -> Entries:

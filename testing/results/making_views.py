@@ -116,7 +116,7 @@ def making_version(request: SignedInRequest, pk: int) -> HttpResponse:
     """Work from the newer version from now on."""
     number = request.POST.get("number", "")
     if not take_version(placement=own_place_or_404(request, pk), number=number):
-        messages.warning(request, "Another test version came out meanwhile: look what changed, then choose.")
+        messages.warning(request, "Another test version came out meanwhile: see what changed, then choose.")
     return redirect("making", pk=pk)
 
 

@@ -204,7 +204,8 @@ class CallForm(ScheduleForm):
             least, most = cleaned.get(f"at_least_{place}"), cleaned.get(f"at_most_{place}")
             if least is not None and most is not None and least > most:
                 self.add_error(
-                    f"at_most_{place}", f"Size {size} needs at least {least}: give it as many at most."
+                    f"at_most_{place}",
+                    f"Size {size} needs at least {least}: raise its maximum to that or more.",
                 )
         if not self.errors and not any(quota.at_most for quota in self.quotas()):
             raise forms.ValidationError("The call has no places: give at least one size a place.")

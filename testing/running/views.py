@@ -262,7 +262,7 @@ def _ended(request: HttpRequest, call: TestCall, moved: list[EntryChange]) -> bo
     except CallRefused as refused:
         messages.error(request, str(refused))
         return True
-    messages.success(request, "The call is over, and everybody concerned is told.")
+    messages.success(request, "The call has ended, and everybody in it gets an e-mail.")
     return True
 
 

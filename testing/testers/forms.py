@@ -20,8 +20,8 @@ class NoteAboutForm(forms.Form):
         max_length=2_000,
         required=False,
         widget=text_area(2),
-        help_text="No page shows it to anybody but designers. Testers who take along all data held about "
-        "them find it there, as is their right.",
+        help_text="Only designers see it. It is in the file when a tester downloads all that you hold "
+        "about them, as is their right.",
     )
 
     def __init__(self, *args: Any, person: Person, asked: str = "", **options: Any) -> None:

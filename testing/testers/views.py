@@ -47,7 +47,7 @@ def tester_note(request: HttpRequest, pk: int) -> HttpResponse:
     form = NoteAboutForm(request.POST, person=person)
     if form.is_valid():
         keep_note(person=person, text=form.cleaned_data["text"])
-        messages.success(request, "The note is kept.")
+        messages.success(request, "The note is saved.")
     else:
         messages.error(request, "A note has at most 2,000 characters: please shorten it.")
     return _to_testers(request, person)

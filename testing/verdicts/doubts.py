@@ -11,15 +11,15 @@ LOOKS_LIKE = {
     "doubled": "a doubled width",
     "digits": "two digits swapped",
     "neighbour": "the value of another line",
-    "unclear": "nothing that the other results explain",
+    "unclear": "a number that the other results do not explain",
 }
 GAUGE_LOOKS_LIKE = {
     "inch": "a count over one inch",
-    "point": "a tenth of the count, its point misplaced",
-    "no_point": "ten times the count, its point left out",
+    "point": "a tenth of the count, the decimal point misplaced",
+    "no_point": "ten times the count, the decimal point left out",
     "half": "half of the count",
     "double": "twice the count",
-    "swapped": "stitches and rows in each other's place",
+    "swapped": "stitches and rows swapped",
     "rows": "the rows typed for the stitches too",
     "stitches": "the stitches typed for the rows too",
 }

@@ -82,6 +82,6 @@ def verdict_prefill(shown: ShownVerdict, counts: Sequence[str]) -> dict[str, Any
     return {
         "place": f"values.{place}",
         "sizes": shown.affected,
-        "says": f"{shown.label}: garments come out otherwise than planned.",
+        "says": f"{shown.label}: garments come out differently from the plan.",
         "why": f"{shown.sentence} {shown.cause}".strip(),
     }

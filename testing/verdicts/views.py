@@ -56,7 +56,7 @@ def entry_open(request: SignedInRequest, slug: str, pk: int, result: int, name: 
     """Take a decision about an entry back."""
     call = call_or_404(request, slug, pk)
     open_again(call=call, entry=_entry_or_404(call, result, name, request.POST.get("part", "")))
-    messages.success(request, "Taken back: the entry counts as it stands again.")
+    messages.success(request, "Taken back: the entry counts as sent again.")
     return redirect("call_results", slug=slug, pk=pk)
 
 

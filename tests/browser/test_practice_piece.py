@@ -23,7 +23,7 @@ def test_a_tick_shows_the_piece_at_once_and_saving_keeps_it(window, live_server,
     page.get_by_label("The same mirrored: armhole curve").check()
     result = page.locator("#practice-result")
     expect(result.get_by_text("Practice piece: 6 stitches, 7 rows.")).to_be_visible()
-    page.get_by_role("button", name="Look first").click()
+    page.get_by_role("button", name="Preview").click()
     expect(page.get_by_text("This is a preview")).to_be_visible()
     assert "preview=1" in page.url
     assert "csrf" not in page.url

@@ -66,7 +66,7 @@ def test_one_client_has_twenty_letters_an_hour_sent_by_applying(call):
     last = answers[-1]
     assert last.status_code == 429
     page = last.content.decode()
-    assert "Too many letters were asked for from your connection" in page
+    assert "Too many e-mails were asked for from your connection" in page
     assert 'value="somebody79@larkmoss.example"' in page
     assert 'value="Wren Alder"' in page
     assert apply(call, client=from_client(9), email="another@larkmoss.example").status_code == 302
@@ -77,7 +77,7 @@ def test_one_client_has_three_letters_an_hour_sent_to_one_address(call):
     answers = [apply(one, email="Wren@Larkmoss.example") for one in (call, other) * 20]
     assert len(mail.outbox) == 3
     assert answers[3].status_code == 429
-    assert "Several letters to this address were asked for already" in answers[3].content.decode()
+    assert "Several e-mails to this address were asked for already" in answers[3].content.decode()
 
 
 def test_many_clients_have_ten_letters_a_day_sent_to_one_address_by_whatever_form(call, sign_up):
@@ -108,7 +108,7 @@ def test_known_and_unknown_addresses_are_held_off_alike(call):
         asked = {"email": f"{name}@larkmoss.example"}
         answers = [from_client(number).post(reverse("account_request_login_code"), asked) for _ in range(4)]
         pages.append([answer.status_code for answer in answers])
-        assert "Several letters to this address" in answers[-1].content.decode()
+        assert "Several e-mails to this address" in answers[-1].content.decode()
     assert pages[0] == pages[1]
     assert len(mail.outbox) == 3
 
@@ -132,7 +132,7 @@ def test_new_passwords_are_sent_to_one_address_a_few_times_only(call):
     client = Client()
     answers = [client.post(reverse("account_reset_password"), {"email": editor.email}) for _ in range(6)]
     assert len(mail.outbox) == 3
-    assert "Several letters to this address" in answers[-1].content.decode()
+    assert "Several e-mails to this address" in answers[-1].content.decode()
     assert f'value="{editor.email}"' in answers[-1].content.decode()
 
 
@@ -152,7 +152,7 @@ def test_new_passwords_are_sent_to_one_address_a_few_times_only(call):
 )
 def test_a_name_that_would_be_a_link_is_refused_and_kept(call, name):
     answer = apply(call, name=name)
-    assert "hold a web address" in answer.content.decode()
+    assert "contain a web link" in answer.content.decode()
     assert not Application.objects.exists()
     assert mail.outbox == []
     assert name.split()[-1].strip("()") in answer.content.decode()
@@ -175,7 +175,7 @@ def test_names_of_accounts_hold_no_link_either(client, call):
     person = make_person(role="tester")
     client.force_login(person)
     answer = client.post(reverse("my_account"), {"name": "See evil.example", "units": "cm"})
-    assert "hold a web address" in answer.content.decode()
+    assert "contain a web link" in answer.content.decode()
     person.refresh_from_db()
     assert "evil" not in person.name
 

@@ -90,7 +90,7 @@ def test_what_is_stale_in_an_old_backup_is_looked_at_by_somebody_first(backup):
     assert sent() == ["olive@larkmoss.example"]
     stale = Letter.objects.get(to="ida@larkmoss.example")
     assert stale.state == "failed"
-    assert "when the studio was put back" in stale.says
+    assert "when a backup was restored" in stale.says
 
 
 def test_a_notice_that_was_being_sent_is_held_until_somebody_says_so(backup):

@@ -93,17 +93,20 @@ def states():
 
 
 STOPS = [
-    ({"greeting": "554 no service for you"}, "let this machine in"),
-    ({"EHLO": "550 go away", "HELO": "550 go away"}, "let this machine in"),
-    ({"MAIL": "553 sender not allowed"}, "does not take letters from hello@larkmoss.example"),
-    ({"MAIL": "550 5.7.1 not owned by you"}, "does not take letters from hello@larkmoss.example"),
-    ({"RCPT": "554 5.7.1 Relay access denied"}, "sends nothing on for us"),
-    ({"RCPT": "530 5.7.0 Authentication required"}, "sends nothing on for us"),
-    ({"RCPT": "550 5.1.8 bad sender's system address"}, "does not take letters from hello@larkmoss.example"),
-    ({"RCPT": "503 bad sequence"}, "sends nothing on for us"),
-    ({"DATA": "554 no valid letter"}, "does not take this letter"),
-    ({"letter": "554 5.7.1 looks unwanted"}, "does not take this letter"),
-    ({"letter": "552 5.3.4 too large"}, "does not take this letter"),
+    ({"greeting": "554 no service for you"}, "accept connections from this machine"),
+    ({"EHLO": "550 go away", "HELO": "550 go away"}, "accept connections from this machine"),
+    ({"MAIL": "553 sender not allowed"}, "does not accept e-mails from hello@larkmoss.example"),
+    ({"MAIL": "550 5.7.1 not owned by you"}, "does not accept e-mails from hello@larkmoss.example"),
+    ({"RCPT": "554 5.7.1 Relay access denied"}, "does not send e-mails for us"),
+    ({"RCPT": "530 5.7.0 Authentication required"}, "does not send e-mails for us"),
+    (
+        {"RCPT": "550 5.1.8 bad sender's system address"},
+        "does not accept e-mails from hello@larkmoss.example",
+    ),
+    ({"RCPT": "503 bad sequence"}, "does not send e-mails for us"),
+    ({"DATA": "554 no valid letter"}, "does not accept this e-mail"),
+    ({"letter": "554 5.7.1 looks unwanted"}, "does not accept this e-mail"),
+    ({"letter": "552 5.3.4 too large"}, "does not accept this e-mail"),
 ]
 
 

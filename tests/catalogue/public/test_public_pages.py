@@ -109,7 +109,7 @@ def test_the_list_is_filtered_by_a_measurement_of_the_body(client):
     ("typed", "says"),
     [
         ("ninety", "can&#x27;t be read as a number"),
-        ("96 kg", "“kg” is no unit of length"),
+        ("96 kg", "“kg” is not a unit of length"),
         ("9600", "That can’t be a body measurement"),
         ("-3", "That can’t be a body measurement"),
         ("1e308", "can&#x27;t be read as a number"),

@@ -108,7 +108,7 @@ def test_a_reason_excuses_the_sizes_it_was_given_for_and_not_the_line_in_all_oth
         ({"why": " "}, "Write why it is right"),
         ({"name": "gone"}, "The line “gone” is gone"),
         ({"settled_by": "anything"}, "anything"),
-        ({"settled_by": "ease"}, "This is not noticed any more"),
+        ({"settled_by": "ease"}, "This is no longer a finding"),
         ({"part": "body"}, "body"),
     ],
 )
@@ -172,7 +172,7 @@ def test_a_check_that_stops_is_never_settled(client):
     sent = {"part": "checks", "name": "enough", "settled_by": "holds", "why": "It is right."}
     answer = settle(client, pattern, **sent)
     assert answer.status_code == 400
-    assert "What stops the pattern can’t be settled: correct the line." in answer.content.decode()
+    assert "A Stop can’t be settled with a reason: correct the line." in answer.content.decode()
     assert "settled" not in pattern_document(fresh(pattern))["checks"][0]
     url = reverse("entry", args=[pattern.slug, "checks", 0])
     row = {"settled-0-0": "S", "settled-0-1": "It is right."}
@@ -185,7 +185,7 @@ def test_a_stop_of_a_line_is_never_settled(client):
     values[3] = {**values[3], "list": [-8, -6, -4]}
     answer = settle(client, load(values=values))
     assert answer.status_code == 400
-    assert "What stops the pattern can’t be settled" in answer.content.decode()
+    assert "A Stop can’t be settled with a reason" in answer.content.decode()
 
 
 def test_what_was_settled_goes_with_its_size_when_sizes_are_renamed_or_go():

@@ -141,7 +141,7 @@ def test_after_days_in_vain_a_letter_has_failed_and_is_shown(away, clock, client
         sweep_letters()
     client.force_login(make_person(role="designer"))
     page = client.get(reverse("mails")).content.decode()
-    assert "Tried in vain for five days." in page
+    assert "Evenrow tried for five days." in page
     assert "Connection refused" in page
     assert "1 e-mail could not be sent" in client.get(reverse("desk")).content.decode()
     away()
@@ -162,8 +162,8 @@ def test_a_letter_is_tried_for_five_days_at_least():
     ("answers", "says"),
     [
         ({"RCPT": "550 5.1.1 nobody here"}, "refused the address (“550 5.1.1 nobody here”)"),
-        ({"DATA": "554 no"}, "does not take this letter (“554 no”)"),
-        ({"letter": "554 5.7.1 looks unwanted"}, "does not take this letter (“554 5.7.1 looks unwanted”)"),
+        ({"DATA": "554 no"}, "does not accept this e-mail (“554 no”)"),
+        ({"letter": "554 5.7.1 looks unwanted"}, "does not accept this e-mail (“554 5.7.1 looks unwanted”)"),
     ],
 )
 def test_a_letter_that_is_refused_for_good_is_shown_with_what_was_said(sink, client, answers, says):

@@ -121,7 +121,7 @@ def test_a_second_application_gets_the_same_answer_and_changes_nothing(client, c
         ({"body_bust": "960"}, "more than 5 metres"),
         ({"body_bust": ""}, "This field is required"),
         ({"consent": ""}, "Without your consent"),
-        ({"wish_2": "M"}, "Each size can be wished for once only."),
+        ({"wish_2": "M"}, "Choose each size only once."),
         ({"wish_1": "9X"}, "Select a valid choice"),
         ({"email": "a@example.org,b@example.org"}, "This is no e-mail address"),
         ({"name": "Ann\r\nBcc: v@example.org"}, "in one line"),

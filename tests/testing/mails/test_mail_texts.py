@@ -62,8 +62,8 @@ def test_a_preview_shows_what_was_typed_and_keeps_nothing(as_designer):
     ("changes", "says"),
     [
         ({"text": "Hello {bust} {url}"}, "There is no {bust} in this e-mail; you can use {name}"),
-        ({"text": "Hello {name {url}"}, "A curly bracket stands alone"),
-        ({"text": "Hello"}, "Put {url} where the address"),
+        ({"text": "Hello {name {url}"}, "A curly bracket has no partner"),
+        ({"text": "Hello"}, "Put {url} where the link"),
         ({"subject": ""}, "Write both, or leave both empty."),
         ({"subject": "One\nBcc: all@larkmoss.example"}, "one line"),
         ({"subject": "x" * 151}, "at most 150 characters"),

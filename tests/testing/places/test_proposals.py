@@ -61,7 +61,7 @@ def test_a_proposal_says_why_for_everybody_and_stores_nothing(as_designer, crowd
 def test_a_proposal_shows_bodies_in_the_designers_units_and_what_would_fit_too(as_designer, crowd, designer):
     apply(crowd, "Fern", 89, ["M"])  # 89 cm is 3 cm from S, 7 from M
     page = as_designer.get(at(crowd, "proposal")).content.decode()
-    assert "Size S would fit (3.0 cm away) and has room, but is not among the wishes." in page
+    assert "Size S would fit (3.0 cm away) and has room, but is not among the chosen sizes." in page
     assert "Size S stays empty; it needs 1." in page
     assert "Bust girth 89.0 cm" in page
     assert "Ada" in page

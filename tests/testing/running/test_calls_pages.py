@@ -105,7 +105,7 @@ def test_a_draft_is_shown_and_changed_in_all_it_says(as_designer, studio):
 def test_a_call_that_was_open_keeps_what_it_said(as_designer, call):
     assert "Change what it says" not in as_designer.get(address(call)).content.decode()
     page = send_form(as_designer, address(call, "call_change"), **call_form(invitation="Another vest."))
-    assert "This call was open: only its dates can be changed." in page.content.decode()
+    assert "This call was open already, so only its dates can be changed." in page.content.decode()
     assert "Another vest." in page.content.decode()
     assert TestCall.objects.get().invitation == "A plain vest."
 
@@ -215,7 +215,7 @@ def test_a_call_past_its_last_day_is_not_opened(as_designer, studio):
     TestCall.objects.update(apply_by=days_from_now(-1))
     send_form(as_designer, address(call), action=address(call, "call_open"))
     page = as_designer.get(address(call)).content.decode()
-    assert "give it a later date" in page
+    assert "choose a later one" in page
     assert TestCall.objects.get().state == "draft"
 
 

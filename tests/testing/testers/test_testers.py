@@ -118,7 +118,7 @@ def test_several_garments_are_counted_together(place):
 
 
 def test_notes_are_the_designers_alone(as_designer, client, place, editor):
-    assert "The note is kept." in note(as_designer, place, "Sends lovely <photos>.").content.decode()
+    assert "The note is saved." in note(as_designer, place, "Sends lovely <photos>.").content.decode()
     assert "lovely &lt;photos&gt;" in as_designer.get(reverse("testers")).content.decode()
     for person in (editor, place.person):
         client.force_login(person)
