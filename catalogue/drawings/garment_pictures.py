@@ -18,6 +18,7 @@ from catalogue.drawings.worn_pieces import (
     BODY,
     FRONT,
     HOOD,
+    SKIRT,
     SLEEVE,
     Points,
     WornPiece,
@@ -215,8 +216,9 @@ def _stretches(
     trunk = [one for one in worn if one.role in (FRONT, BACK, BODY) and not one.is_mirrored]
     whole = [one for one in trunk if _is_whole(one, worn)]
     sleeve = [one for one in worn if one.role == SLEEVE and not one.is_mirrored]
+    skirt = [one for one in worn if one.role == SKIRT]
     hooded = any(one.role == HOOD for one in worn)
-    for one in [*reversed(whole), *sleeve]:
+    for one in [*reversed(whole), *skirt, *sleeve]:
         box = on_paper(one.edge)
         for line in one.piece.dimensions:
             if line.value in seen:

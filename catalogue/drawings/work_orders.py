@@ -20,12 +20,19 @@ from catalogue.drawings.worn_pieces import (
 )
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts
-from grading.core.pattern.pattern import SectionEntry
+from grading.core.pattern.pattern import PatternFile, SectionEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 
 SMALL_WIDE_MM, SMALL_HIGH_MM = 29.0, 24.0
 SMALL_BELOW_MM = 1.0
 FEWEST_STEPS = 2
+# What is made at a piece that is there already, named after it.
+_AT_A_PIECE = re.compile(
+    r"\b(?:back|body|front|sleeve|yoke)s?['’]?\s+(?:button |buttonhole )?"
+    r"(?:bands?|borders?|buttonbands?|cuffs?|edges?|edgings?|facings?|hems?|necks?|neckbands?|plackets?|pockets?"
+    r"|ribs?|seams?)\b"
+)
+IN_ONE = {BODY, "bodice", "yoke"}
 DONE, NOW = "#efe4cd", "#8fb5b9"
 
 
@@ -56,12 +63,13 @@ def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int], share: floa
     defaults = sample_choices(facts.pattern)
     found: list[OrderStep] = []
     done: set[int] = set()
+    named = _Named(facts.pattern)
     for section in facts.pattern.sections:
         if not is_made(section.when, defaults):
             continue
-        now = _made_in(section, worn, done)
+        now = named.made_in(section, worn, done)
         if not now:
-            _go_on(found, section, _made_in(section, worn, set()))
+            _go_on(found, section, named.made_in(section, worn, set()))
             continue
         number = len(found) + 1
         is_back = facts.pattern.wording > WIDE_WORDING and _shows_back(worn, now)
@@ -102,19 +110,37 @@ def _go_on(found: list[OrderStep], section: SectionEntry, pieces: set[int]) -> N
             return
 
 
-def _made_in(section: SectionEntry, worn: Sequence[WornPiece], done: set[int]) -> set[int]:
-    """The pieces that a section makes: its title names their part, and a side where there are two."""
-    title = section.title.casefold()
-    words = set(re.findall(r"[a-z]+", title))
-    found = set()
-    for i, one in enumerate(worn):
-        named = {one.role, f"{one.role}s"} if one.role != BODY else {BODY, BACK, "yoke", "fronts"}
-        if not words & named or i in done:
-            continue
-        if one.role in (FRONT, SLEEVE) and not _is_this_side(one, words):
-            continue
-        found.add(i)
-    return found
+class _Named:
+    """What the titles of a pattern's sections name."""
+
+    def __init__(self, pattern: PatternFile) -> None:
+        self.is_old = pattern.wording <= WIDE_WORDING
+        self.titles = set[str]().union(*(self.words(section) for section in pattern.sections))
+
+    def words(self, section: SectionEntry) -> set[str]:
+        """The words of a title, without pieces that something is only made at, as in “Front bands”."""
+        title = section.title.casefold()
+        return set(re.findall(r"[a-z]+", title if self.is_old else _AT_A_PIECE.sub(" ", title)))
+
+    def names_of(self, role: str) -> set[str]:
+        """The words that name a piece; back and fronts that no title names are made with the body."""
+        if role == BODY:
+            return {BODY, BACK, "yoke", "fronts"}
+        own = {role, f"{role}s"}
+        in_one = role in (BACK, FRONT) and not self.is_old and not own & self.titles
+        return own | IN_ONE if in_one else own
+
+    def made_in(self, section: SectionEntry, worn: Sequence[WornPiece], done: set[int]) -> set[int]:
+        """The pieces that a section makes: its title names their part, and a side where there are two."""
+        words = self.words(section)
+        found = set()
+        for i, one in enumerate(worn):
+            if not words & self.names_of(one.role) or i in done:
+                continue
+            if one.role in (FRONT, SLEEVE) and not _is_this_side(one, words):
+                continue
+            found.add(i)
+        return found
 
 
 def _is_this_side(one: WornPiece, words: set[str]) -> bool:

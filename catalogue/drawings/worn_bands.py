@@ -25,6 +25,7 @@ from catalogue.drawings.worn_pieces import (
     BACK,
     BODY,
     LEVEL_MM,
+    SKIRT,
     SLEEVE,
     Points,
     WornPiece,
@@ -108,7 +109,10 @@ def _add_lower(
     found: _Found, told: ToldBands, worn: Sequence[WornPiece], seen: Sequence[WornPiece], scale: float
 ) -> None:
     """The bands at the lower edges of the trunk and of sleeves, which are part of these pieces."""
-    for kind, pieces in ((CUFF, [one for one in worn if one.role == SLEEVE]), (HEM, seen)):
+    for kind, pieces in (
+        (CUFF, [one for one in worn if one.role == SLEEVE]),
+        (HEM, [one for one in worn if one.role == SKIRT] or seen),
+    ):
         for one in pieces:
             band = _at_corner(told, one) or told.of(kind)
             if band is None or _is_beyond(one):

@@ -11,11 +11,12 @@ from numpy.typing import NDArray
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded, first_corner
 from grading.core.pattern.pattern import PatternFile, PieceEntry, PieceSide, When
+from grading.core.pattern.wordings import WIDE_WORDING
 
 Points = NDArray[np.float64]
 
-BODY, BACK, FRONT, SLEEVE, HOOD = "body", "back", "front", "sleeve", "hood"
-_ROLE = re.compile(rf"\b({BODY}|{BACK}|{FRONT}|{SLEEVE}|{HOOD})s?\b")
+BODY, BACK, FRONT, SLEEVE, HOOD, SKIRT = "body", "back", "front", "sleeve", "hood", "skirt"
+_ROLE = re.compile(rf"\b({BODY}|{BACK}|{FRONT}|{SLEEVE}|{HOOD}|{SKIRT})s?\b")
 # A front that is no wider than this share of the back is one of two.
 HALF = 0.72
 LEVEL_MM = 4.0
@@ -81,6 +82,7 @@ def worn_in_sample(graded: Graded, place: int) -> list[WornPiece]:
         (piece, drawing)
         for piece in pattern.pieces
         if is_made(piece.when, defaults)
+        and (pattern.wording > WIDE_WORDING or role_of(piece) != SKIRT)
         and (drawing := draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place])
     ]
     return worn_pieces(drawn)
@@ -105,6 +107,8 @@ def worn_pieces(drawn: Sequence[tuple[PieceEntry, PieceDrawing]]) -> list[WornPi
             behind += _sleeves(piece, drawing, armhole)
         if role == HOOD:
             behind.append(_hood(piece, drawing, whole))
+        if role == SKIRT:
+            behind.append(_skirt(piece, drawing, back))
     together = [*behind, *found]
     return together if len(together) > 1 else []
 
@@ -291,3 +295,17 @@ def _hood(piece: PieceEntry, drawing: PieceDrawing, body: WornPiece) -> WornPiec
     turn = np.diag([0.5, 1.0])
     shift = np.array([-(left + right) / 4, body.edge[:, 1].max() - drawing.box[1]])
     return WornPiece(piece, HOOD, drawing.edge @ turn.T + shift, turn, shift, False, _corners(drawing))
+
+
+def _skirt(piece: PieceEntry, drawing: PieceDrawing, body: WornPiece) -> WornPiece:
+    """A skirt below the body: what its top is wider is gathered into the body's lower edge."""
+    left, right = _hem(drawing)
+    low, high = drawing.box[1], drawing.box[3]
+    lower = body.edge[body.edge[:, 1] <= body.edge[:, 1].min() + LEVEL_MM, 0]
+    top = drawing.edge[drawing.edge[:, 1] >= high - LEVEL_MM, 0]
+    shift = np.array([-(left + right) / 2, float(body.edge[:, 1].min()) - high])
+    gathered = min(1.0, float(np.ptp(lower)) / max(float(np.ptp(top)), LEVEL_MM))
+    up = (drawing.edge[:, 1] - low) / (high - low)
+    edge = drawing.edge + shift
+    edge = np.column_stack([edge[:, 0] * (1 + up * (gathered - 1)), edge[:, 1]])
+    return WornPiece(piece, SKIRT, edge, np.eye(2), shift, False, _corners(drawing))
