@@ -219,6 +219,8 @@ def read_again(tokens: list[Token], craft: str) -> Again | None:
     cursor = Cursor(tokens)
     again = cursor.attempt(lambda: _again(cursor, craft))
     cursor.skip_separators()
+    while cursor.phrase(words.IDLE):
+        cursor.skip_separators()
     return again if again is not None and cursor.ended() else None
 
 

@@ -14,7 +14,7 @@ class Straight:
     in_all: bool = False
     """Whether it is said so of these rows alone, which may be a part of the piece."""
     above: str | None = None
-    """What a total is counted from: a "marker", an "edge" or the "armhole"; None for the beginning."""
+    """What a total is counted from: a "marker", "edge", "armhole" or "elsewhere"; None for the beginning."""
     part: str | None = None
     """The part whose rows a total counts, as "shoulder", where it is named."""
 

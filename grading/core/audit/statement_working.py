@@ -152,7 +152,7 @@ def work_straight(state: SizeState, statement: Straight) -> Audited | None:
         return _part_straight(state)
     if statement.above is not None:
         starts = {"marker": state.marked, "edge": state.edged, "armhole": state.armholed}
-        below = starts[statement.above]
+        below = starts.get(statement.above)
         if below is None:
             state.rows_worked = None
             return unread("from which row these rows are counted is not known here")

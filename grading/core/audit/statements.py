@@ -182,14 +182,20 @@ def _until_part_has(cursor: Cursor) -> tuple[str, Number] | None:
     return (part, number) if number is not None and cursor.phrase(words.ROWS) else None
 
 
+# Places that rows are counted from and that no account is kept of.
+_NOT_FOLLOWED = {"division", "dividing", "neckband", "collar", "gathers", "set", "increase", "decrease"}
+
+
 def _above(cursor: Cursor) -> str | None:
     """What rows are counted from, where the words say so."""
     start = cursor.place
     if not cursor.phrase(words.ABOVE):
         return None
     named = {token.text for token in cursor.tokens[start : cursor.place]}
-    if named & {"armhole", "underarm"}:
+    if named & {"armhole", "underarm", "underarms"}:
         return "armhole"
+    if named & _NOT_FOLLOWED:
+        return "elsewhere"
     return "marker" if named & {"marker", "markers"} else "edge"
 
 
@@ -224,9 +230,12 @@ def _rows_now(cursor: Cursor, craft: str) -> Statement | None:
         return None
     number = cursor.number()
     shaping = cursor.word("decrease", "increase", "shaping")
-    if number is None or not cursor.phrase(words.ROWS) or not cursor.clause_ended():
+    if number is None or not cursor.phrase(words.ROWS):
         return None
-    return Note() if shaping else RowsNow(number)
+    is_part = cursor.phrase(words.ABOVE)
+    if not cursor.clause_ended():
+        return None
+    return Note() if shaping or is_part else RowsNow(number)
 
 
 def _remain(cursor: Cursor, craft: str) -> Statement | None:

@@ -8,10 +8,11 @@ from typing import Any, Protocol, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from grading.core.formula.dimensions import COUNT_KINDS
+from grading.core.formula.dimensions import COUNT_KINDS, ROW
 from grading.core.grade.buttonholes import buttonhole_findings
 from grading.core.grade.cautions import caution_findings, small_part_findings
 from grading.core.grade.joins import JoinLengths, join_lengths
+from grading.core.grade.last_rows import last_row_findings
 from grading.core.grade.mirrors import mirror_findings
 from grading.core.grade.missing_facts import missing_facts
 from grading.core.grade.missing_numbers import PrintedNames, missing_number_findings, printed_names
@@ -310,6 +311,13 @@ def _notice_row_sides(
     for key in [*(f"shapings.{name}" for name in shapings), *(f"curves.{name}" for name in curves)]:
         of.use(of.parts[key].used)
     of.add(*row_side_findings(of.pattern, row_plans(of.pattern, shapings, curves)))
+    of.add(*last_row_findings(of.pattern, partial(_rows_of, of)))
+
+
+def _rows_of(of: Workings, name: str) -> Numbers | None:
+    """The numbers of a line of rows; None for any other name."""
+    is_rows = any(value.name == name and value.kind == "rows" for value in of.pattern.values)
+    return of.counts(name, (ROW,), "rows") if is_rows else None
 
 
 def _notice_mirrors(of: Workings, shapings: Mapping[str, Sequence[ShapingPlan]]) -> None:

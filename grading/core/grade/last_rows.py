@@ -1,0 +1,164 @@
+"""Rows that are said to end on one side, and rows of one side that others lead to: do their numbers agree?"""
+
+import math
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from grading.core.instructions.references import Reference, parse_references
+from grading.core.pattern.pattern import PatternFile
+from grading.core.sheet.findings import Finding, warn
+
+CountOf = Callable[[str], Sequence[float] | None]
+
+_SIDE = r"(?:(right|wrong)[- ]side|(RS|WS))"
+# "Row 1 (WS): p2, …", "Increase row (RS): …": one row, whose side is told.
+_ROW = re.compile(rf"^(?:[\w ]+,? )?row(?: \d+)? \({_SIDE}\)[^:]*:", re.IGNORECASE)
+# "Work 13 rows", "Purl {plain_rows} rows in stocking stitch": rows that follow the one before.
+_MORE = re.compile(r"^(?:work|knit|purl) (#\d+#|\d+) (?:more )?rows?\b(?! of the\b)([^.;:]*)", re.IGNORECASE)
+# "Repeat these two rows until there are {rows} rows": counted from the first of them.
+_UNTIL = re.compile(
+    r"^(?:repeat|rep) (?:these (?:two |2 )?rows|rows 1 and 2) until there are (#\d+#|\d+) rows(?: in all)?"
+    r"(?=[.;,]|$)",
+    re.IGNORECASE,
+)
+_LAST = re.compile(
+    rf"[;,] (?:and )?(?:the last(?: row)? is an? {_SIDE} row|ending (?:with|on|after) an? {_SIDE} row)",
+    re.IGNORECASE,
+)
+# More than one row in the words of one.
+_MANY = re.compile(r"\bturn|\brows\b|\bevery\b|\btimes\b", re.IGNORECASE)
+# What changes no side: nothing is worked.
+_IDLE = re.compile(r"^(?:change to|there are|\(|place|slip (?:the |all )?markers?|from here)", re.IGNORECASE)
+_TAIL = re.compile(
+    r"^(?: (?:in|of) [\w ×-]+| straight| even| without shaping| as before)*(?:, | *$)", re.IGNORECASE
+)
+_SENTENCES = re.compile(r"(?<=[.)])\s+(?=[A-Z(*{#])")
+_TOTAL = re.compile(r"\(#?[^()]*\bsts?\)\s*$")
+
+
+@dataclass
+class _Told:
+    """The side of the last row, and of row 1 while rows are numbered; None where it is not known.
+
+    A row that is told without rows before it may only be described, to be worked later.
+    """
+
+    last_is_right: bool | None = None
+    first_is_right: bool | None = None
+    has_more: bool = False
+
+    def forget(self) -> None:
+        """Nothing is known of the side any more."""
+        self.last_is_right = self.first_is_right = None
+        self.has_more = False
+
+
+def last_row_findings(pattern: PatternFile, count_of: CountOf) -> list[Finding]:
+    """Find numbers of rows that end on another side than the words say.
+
+    Args:
+        pattern: The pattern.
+        count_of: Gives the worked numbers of a name, one per size, NaN for none; None for no rows.
+
+    Returns:
+        Findings (warn) at the step, for the first size of each that does not agree; none for work that is
+        never turned. Only rows that are told one after the other are followed.
+
+    Source: derived: rows of turned work show their sides in turn.
+    """
+    if pattern.craft == "tunisian":
+        return []
+    found: list[Finding] = []
+    for place, label in enumerate(pattern.sizes):
+        for i, section in enumerate(pattern.sections):
+            told = _Told()
+            for j, step in enumerate(section.steps):
+                where = f"sections[{i}].steps[{j}]"
+                for says in _of_step(step, place, count_of, told):
+                    if not any(one.where == where and one.says == says for one in found):
+                        found.append(warn(where, says, label))
+    return found
+
+
+def _of_step(step: str, place: int, count_of: CountOf, told: _Told) -> Iterator[str]:
+    """Follow the sides through the sentences of a step in one size."""
+    if ":::" in step:
+        told.forget()
+        return
+    words = _with_numbers(step, place, count_of)
+    if re.search(r"\brounds?\b|\bshort[- ]rows?\b|\bjoin", words, re.IGNORECASE):
+        told.forget()
+        return
+    for sentence in _SENTENCES.split(words):
+        yield from _of_sentence(sentence.strip(), told)
+
+
+def _of_sentence(sentence: str, told: _Told) -> Iterator[str]:
+    """Follow the side through one sentence, and say where it does not agree."""
+    if row := _ROW.match(sentence):
+        is_right = _is_right(row)
+        if told.has_more and told.last_is_right == is_right:
+            side = "a right-side row" if is_right else "a wrong-side row"
+            yield f"“{row.group().rstrip(':')}” follows {side}: one row more or fewer must come before it."
+        if _MANY.search(sentence, row.end()):
+            told.forget()
+            return
+        is_first = re.search(r"\brow 1 \(", sentence, re.IGNORECASE) is not None
+        told.first_is_right = is_right if is_first else told.first_is_right
+        told.last_is_right, told.has_more = is_right, False
+        return
+    if until := _UNTIL.match(sentence):
+        rows = _number(until.group(1))
+        if told.first_is_right is None or rows is None:
+            told.forget()
+            return
+        told.last_is_right = told.first_is_right if rows % 2 else not told.first_is_right
+        told.has_more = True
+        yield from _said_last(sentence, rows, told)
+        return
+    if more := _MORE.match(sentence):
+        rows = _number(more.group(1))
+        if told.last_is_right is None or rows is None or not _TAIL.match(more.group(2)):
+            told.forget()
+            return
+        told.last_is_right = told.last_is_right if rows % 2 == 0 else not told.last_is_right
+        told.has_more = True
+        yield from _said_last(sentence, rows, told)
+        return
+    if not (_IDLE.match(sentence) or _TOTAL.fullmatch(sentence)):
+        told.forget()
+
+
+def _said_last(sentence: str, rows: int, told: _Told) -> Iterator[str]:
+    """Compare the side of the last row with what is said of it."""
+    said = _LAST.search(sentence)
+    if said is not None and _is_right(said) != told.last_is_right:
+        side = "a right-side row" if told.last_is_right else "a wrong-side row"
+        yield f"The last of these {rows} rows is {side}, and the words say the other: work one more or fewer."
+        told.last_is_right = _is_right(said)
+
+
+def _is_right(found: re.Match[str]) -> bool:
+    """Whether the side that is named is the right one."""
+    named = next(group for group in found.groups() if group and not re.match(r"[#\d]", group))
+    return named.lower() in ("right", "rs")
+
+
+def _with_numbers(step: str, place: int, count_of: CountOf) -> str:
+    """The words of a step with each plain number of the sheet as #7#, and anything else as #?#."""
+    pieces = []
+    for piece in parse_references(step).pieces:
+        if not isinstance(piece, Reference):
+            pieces.append(piece.text)
+            continue
+        known = count_of(piece.name) if piece.form == "plain" else None
+        is_known = known is not None and math.isfinite(known[place])
+        pieces.append(f"#{known[place]:.0f}#" if known is not None and is_known else "#?#")
+    return "".join(pieces)
+
+
+def _number(typed: str) -> int | None:
+    """A number as typed or filled in."""
+    bare = typed.strip("#")
+    return int(bare) if bare.isdigit() else None
