@@ -4,8 +4,9 @@ import pytest
 from django.urls import reverse
 from playwright.sync_api import expect
 
+from catalogue.drafts.documents import pattern_document
 from tests.builders import make_person, make_studio
-from tests.catalogue.desk_work import load
+from tests.catalogue.desk_work import fresh, load
 
 pytestmark = [
     pytest.mark.browser,
@@ -72,3 +73,27 @@ def test_what_changed_is_offered_again_to_who_left_to_mend_what_stops_the_public
     page.goto(address)
     page.get_by_role("button", name="Take it up").click()
     expect(page.locator("[name=note]")).to_have_value("The edge is longer.")
+
+
+def test_a_table_of_corners_grows_as_it_is_filled_in_and_is_taken_up_whole(window):
+    """A piece of eight corners is entered in one go: a form shows three rows at first."""
+    make_studio()
+    pattern = load()
+    page = window(person=make_person(role="designer"))
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.goto(reverse("entry_new", args=[pattern.slug, "pieces"]))
+    page.locator("[name=label]").fill("Flap")
+    page.locator("[name=shape]").select_option("")
+    corners = [(0, 0), (20, 0), (20, 10), (18, 12), (16, 14), (10, 16), (4, 14), (0, 10)]
+    for place, (across, up) in enumerate(corners):
+        page.locator(f"[name=outline-{place}-0]").fill(f"{across} cm")
+        page.locator(f"[name=outline-{place}-1]").fill(f"{up} cm")
+    added = page.get_by_label("Up, 9")
+    expect(added).to_have_value("")
+    page.reload()
+    page.get_by_role("button", name="Take it up").click()
+    expect(page.locator("[name=outline-7-1]")).to_have_value("10 cm")
+    page.get_by_role("button", name="Save", exact=True).click()
+    page.wait_for_url("**/sheet/**")
+    flap = pattern_document(fresh(pattern))["pieces"][-1]
+    assert [flap["label"], len(flap["outline"])] == ["Flap", len(corners)]

@@ -2,14 +2,17 @@
 
 import math
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
 
 from grading.core.instructions.references import Reference, parse_references
 from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding, warn
 
-CountOf = Callable[[str], Sequence[float] | None]
+CountOf = Callable[[str], NDArray[np.float64] | None]
 
 _SIDE = r"(?:(right|wrong)[- ]side|(RS|WS))"
 # "Row 1 (WS): p2, …", "Increase row (RS): …": one row, whose side is told.

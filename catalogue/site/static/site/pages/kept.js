@@ -2,6 +2,7 @@
    a word before leaving. Everything works without this. */
 
 import { offerAbove } from "./draft_offer.js";
+import { growTo } from "./growing_rows.js";
 
 const PASSED_OVER = new Set(["csrfmiddlewaretoken", "revision", "was", "keep_anyway", "seen"]);
 let isSent = false;
@@ -62,6 +63,9 @@ function differs(form, kept) {
 }
 
 function takeUp(form, kept) {
+  kept.fields.forEach(function (content) {
+    growTo(form, content[0]);
+  });
   const fields = fieldsOf(form);
   kept.fields.forEach(function (content) {
     const field = fields.find(function (one) {
