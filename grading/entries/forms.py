@@ -36,7 +36,7 @@ from grading.entries.form_fields import form_field
 from grading.entries.marked_formulas import with_place
 from grading.entries.renaming import RENAMED, renamed
 from grading.grid.grid import merged_findings
-from grading.grid.refusals import refusal_in_words
+from grading.grid.refusals import reason_in_words, refusal_in_words
 from grading.sheets.differences import Difference
 from grading.sheets.documents import BY_NAME, Document, entries_of, with_entries
 from grading.sheets.kept_sheets import KeptSheet, work_out_after
@@ -350,9 +350,10 @@ class EntryForm(forms.Form):
         if inside and key in self.fields:
             in_rows = isinstance(self.fields[key], RowsField) and len(path) > 1
             row = f"Row {int(path[1]) + 1}: " if in_rows else ""
-            self.add_error(key, f"{row}{error.reason}")
+            self.add_error(key, f"{row}{reason_in_words(error, self.document)}")
         else:
-            self.add_error(None, error.reason if inside else refusal_in_words(error, self.document))
+            told = reason_in_words if inside else refusal_in_words
+            self.add_error(None, told(error, self.document))
 
     @property
     def renamed_says(self) -> str:

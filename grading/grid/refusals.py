@@ -34,9 +34,13 @@ KINDS = {
 
 def refusal_in_words(error: PatternFileError, document: Any) -> str:
     """Say what does not fit and where: the line by its label, the size by its own."""
-    place = spot_in_words(error.path, document)
-    reason = _PATH.sub(lambda found: spot_in_words(found[0], document), error.reason)
+    place, reason = spot_in_words(error.path, document), reason_in_words(error, document)
     return f"{place}: {reason}" if place else reason
+
+
+def reason_in_words(error: PatternFileError, document: Any) -> str:
+    """Say what does not fit, with places by their labels."""
+    return _PATH.sub(lambda found: spot_in_words(found[0], document), error.reason)
 
 
 def spot_in_words(path: str, document: Any) -> str:
