@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from grading.core.formula.dimensions import COUNT_KINDS, ROW
 from grading.core.grade.buttonholes import buttonhole_findings
 from grading.core.grade.cautions import caution_findings, small_part_findings
+from grading.core.grade.drawn_lines import notice_drawn_lines
 from grading.core.grade.joins import JoinLengths, join_lengths
 from grading.core.grade.last_rows import last_row_findings
 from grading.core.grade.mirrors import mirror_findings
@@ -66,6 +67,7 @@ class Named(Protocol):
 Numbers = NDArray[np.float64]
 WORDS, TYPED, ROW_SIDES, MIRRORS = "words", "typed numbers", "row sides", "mirrors"
 PRINTED, COUNTS = "printed names", "printed counts"
+DRAWN_LINES = "drawn lines"
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +235,7 @@ def _graded(pattern: PatternFile, of: Workings) -> WorkedOut:
     curves = {one.name: _part(of, "curves", one, curve_plans) for one in pattern.curves}
     plans = {one.name: _part(of, "pick_ups", one, pick_up_plans) for one in pattern.pick_ups}
     pieces = {one.name: _part(of, "pieces", one, piece_outline) for one in pattern.pieces}
+    of.part(DRAWN_LINES, None, partial(_notice_drawn_lines, of, pieces))
     joins = {one.name: _part(of, "joins", one, join_lengths) for one in pattern.joins}
     for one in pattern.stitch_patterns:
         _part(of, "stitch_patterns", one, pattern_repeats)
@@ -302,6 +305,13 @@ def _comparison_findings(of: Workings) -> list[Finding]:
             says = f"“compares_to” names “{compared}”, which is no body measurement{nearest}."
             found.append(stop(f"values.{value.name}", says))
     return found
+
+
+def _notice_drawn_lines(of: Workings, outlines: Mapping[str, Numbers]) -> None:
+    """Report measurements that are drawn along another length of a piece."""
+    for piece in of.pattern.pieces:
+        of.use(of.parts[f"pieces.{piece.name}"].used)
+        notice_drawn_lines(of, piece, outlines[piece.name])
 
 
 def _notice_row_sides(
