@@ -289,12 +289,19 @@ def _as_section(cursor: Cursor, craft: str) -> Statement | None:
     if not until:
         cursor.word("for")
     cursor.words("there are")
-    numbers = _row_numbers(cursor, craft)
+    return _as_section_rows(cursor, " ".join(title), _row_numbers(cursor, craft))
+
+
+def _as_section_rows(cursor: Cursor, title: str, numbers: tuple[Number, ...]) -> AsSection | None:
+    """So many rows of a section, from its beginning, above its marker, or before its end."""
     if len(numbers) == 1 and cursor.words("before the end"):
-        return AsSection(" ".join(title), before_end=numbers[0])
-    if len(numbers) == 1 and _above(cursor) == "marker" and cursor.clause_ended():
-        return AsSection(" ".join(title), above_marker=numbers[0])
-    return AsSection(" ".join(title), rows=numbers) if numbers and cursor.clause_ended() else None
+        return AsSection(title, before_end=numbers[0])
+    above = _above(cursor)
+    if not numbers or above in ("armhole", "elsewhere") or not cursor.clause_ended():
+        return None
+    if above == "marker" and len(numbers) == 1:
+        return AsSection(title, above_marker=numbers[0])
+    return AsSection(title, rows=numbers)
 
 
 def _as_section_to(cursor: Cursor, title: str) -> AsSection | None:

@@ -2,7 +2,12 @@
 
 import pytest
 
+from grading.core.audit.patterns import audit_pattern
+from grading.core.grade.grade import grade
+from grading.core.instructions.facts import facts_of
+from grading.core.pattern.file import read_pattern
 from tests.grading.core.audit.test_courses import audited
+from tests.grading.core.sheets import pattern_file
 
 RIB = "Row 1 (WS): p2, *k2, p2; repeat from * to the end. Row 2 (RS): k2, *p2, k2; repeat from * to the end."
 
@@ -44,3 +49,26 @@ def test_rows_above_a_part_are_no_count_of_all_rows():
         told("Cast on 42 sts.", "Knit 9 rows.", "There are 4 rows above the neckband. Knit 1 row.")[0]
         == "agrees"
     )
+
+
+SHAPED = (
+    "Cast on 40 sts. Knit 10 rows. Cast off 4 sts at the beginning of the next 2 rows. (32 sts) Knit 8 rows.",
+    "Cast off.",
+)
+
+
+@pytest.mark.parametrize(
+    ("words", "verdict"),
+    [
+        ("Work as the front until there are 6 rows from the underarm. (32 sts)", "unreadable"),
+        ("Work as the front until there are 6 rows from the division. (32 sts)", "unreadable"),
+        ("Work as the front for 15 rows. (32 sts)", "agrees"),
+        ("Work as the front for 15 rows. (30 sts)", "disagrees"),
+    ],
+)
+def test_rows_of_another_piece_from_a_place_without_an_account_are_not_its_rows_in_all(words, verdict):
+    """The front is cast off in the end: 32 stitches are left after 15 of its rows, none at its end."""
+    sections = [{"title": "Front", "steps": list(SHAPED)}, {"title": "Back", "steps": [words]}]
+    pattern = read_pattern(pattern_file(sections=sections, craft="knitting"))
+    line = audit_pattern(facts_of(pattern, grade(pattern)))[-1]
+    assert line.sizes[0].verdict == verdict
