@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property, partial
+from functools import cache, cached_property, partial
 from typing import Any, Protocol, TypeVar
 
 import numpy as np
@@ -321,13 +321,9 @@ def _notice_row_sides(
     for key in [*(f"shapings.{name}" for name in shapings), *(f"curves.{name}" for name in curves)]:
         of.use(of.parts[key].used)
     of.add(*row_side_findings(of.pattern, row_plans(of.pattern, shapings, curves)))
-    of.add(*last_row_findings(of.pattern, partial(_rows_of, of)))
-
-
-def _rows_of(of: Workings, name: str) -> Numbers | None:
-    """The numbers of a line of rows; None for any other name."""
-    is_rows = any(value.name == name and value.kind == "rows" for value in of.pattern.values)
-    return of.counts(name, (ROW,), "rows") if is_rows else None
+    rows = {value.name for value in of.pattern.values if value.kind == "rows"}
+    numbers = cache(lambda name: of.counts(name, (ROW,), "rows") if name in rows else None)
+    of.add(*last_row_findings(of.pattern, numbers))
 
 
 def _notice_mirrors(of: Workings, shapings: Mapping[str, Sequence[ShapingPlan]]) -> None:

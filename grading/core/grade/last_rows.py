@@ -15,6 +15,8 @@ from grading.core.sheet.findings import Finding, warn
 CountOf = Callable[[str], NDArray[np.float64] | None]
 
 _SIDE = r"(?:(right|wrong)[- ]side|(RS|WS))"
+# A section without any of these says nothing of sides.
+_SIDED = re.compile(rf"\({_SIDE}\)", re.IGNORECASE)
 # "Row 1 (WS): p2, …", "Increase row (RS): …": one row, whose side is told.
 _ROW = re.compile(rf"^(?:[\w ]+,? )?row(?: \d+)? \({_SIDE}\)[^:]*:", re.IGNORECASE)
 # "Work 13 rows", "Purl {plain_rows} rows in stocking stitch": rows that follow the one before.
@@ -73,8 +75,13 @@ def last_row_findings(pattern: PatternFile, count_of: CountOf) -> list[Finding]:
     if pattern.craft == "tunisian":
         return []
     found: list[Finding] = []
+    sided = [
+        (i, section)
+        for i, section in enumerate(pattern.sections)
+        if any(_SIDED.search(step) for step in section.steps)
+    ]
     for place, label in enumerate(pattern.sizes):
-        for i, section in enumerate(pattern.sections):
+        for i, section in sided:
             told = _Told()
             for j, step in enumerate(section.steps):
                 where = f"sections[{i}].steps[{j}]"
