@@ -39,7 +39,7 @@ class LoadForm(forms.Form):
         try:
             return str(upload.read().decode("utf-8-sig"))
         except UnicodeDecodeError:
-            raise forms.ValidationError("This file is no UTF-8 text, so it cannot be a pattern file.")
+            raise forms.ValidationError("This file is not UTF-8 text, so it cannot be a pattern file.")
 
 
 class NewPatternForm(forms.Form):

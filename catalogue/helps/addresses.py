@@ -42,7 +42,7 @@ def read_address(text: str) -> SplitResult:
             f"“{shown}” can’t be read as a web link: copy it again from the browser."
         ) from None
     if parts.scheme not in PORTS:
-        raise AddressRefused(f"“{shown}” is no web link: it has to begin with https:// or http://.")
+        raise AddressRefused(f"“{shown}” is not a web link: it has to begin with https:// or http://.")
     if "@" in parts.netloc:
         raise AddressRefused(f"“{shown}” has a name or password in it: give the link without them.")
     labels = plain_host(host).removesuffix(".").split(".")

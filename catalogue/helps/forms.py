@@ -30,7 +30,7 @@ class ClockField(LineField):
             return None
         found = _CLOCK.fullmatch(text)
         if found is None:
-            raise forms.ValidationError(f"“{text}” is no time: write minutes and seconds, such as 1:20.")
+            raise forms.ValidationError(f"“{text}” is not a time: write minutes and seconds, such as 1:20.")
         hours, minutes, seconds, alone = (int(part or 0) for part in found.groups())
         total = alone or hours * 3600 + minutes * 60 + seconds
         if total > LONGEST_VIDEO_S:

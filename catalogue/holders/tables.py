@@ -125,7 +125,7 @@ def _read_row(row: BroughtRow, places: dict[str, int | None], known: _Known) -> 
         return f"{pattern.title} has no release “{cells['version'][:20]}”."
     since = _date(cells["date"])
     if cells["date"] and since is None:
-        return f"“{cells['date'][:20]}” is no date: write it like 2026-05-03."
+        return f"“{cells['date'][:20]}” is not a date: write it like 2026-05-03."
     return NewHolder(cells["address"], pattern, version, since)
 
 

@@ -44,7 +44,7 @@ def read_file(name: str, content: bytes) -> str:
     readers: dict[str, Callable[[bytes], str]] = {"pdf": _pdf_text, "docx": _docx_text, "txt": _plain_text}
     ending = name.rpartition(".")[2].lower()
     if ending not in readers:
-        raise FileRefusedError(f"“{name[-60:]}” is no PDF, DOCX or TXT file: save it as one of them.")
+        raise FileRefusedError(f"“{name[-60:]}” is not a PDF, DOCX or TXT file: save it as one of them.")
     try:
         text = readers[ending](content).replace("\x00", "").strip()
     except (FileRefusedError, MemoryError):

@@ -139,7 +139,7 @@ def _open(upload: IO[bytes]) -> Image.Image:
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         raise PhotoRefused(_too_many_pixels()) from None
     except _UNREADABLE:
-        raise PhotoRefused("The file is no JPEG, PNG or WebP picture: save it as one of these.") from None
+        raise PhotoRefused("The file is not a JPEG, PNG or WebP picture: save it as one of these.") from None
 
 
 def _webp_size(head: bytes) -> tuple[int, int]:

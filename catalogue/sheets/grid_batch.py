@@ -45,7 +45,7 @@ def read_batch(sent: Any) -> Batch:
         UnreadableBatch: It is no batch.
     """
     if not isinstance(sent, dict) or type(sent.get("revision")) is not int:
-        raise UnreadableBatch("This is no batch of changes: load the sheet again.")
+        raise UnreadableBatch("This is not a batch of changes: load the sheet again.")
     changes = [
         CellChange(**{key: _text(one, key) for key in ("part", "name", "field", "was", "text")})
         for one in _list(sent, "changes")

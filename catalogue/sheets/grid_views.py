@@ -85,7 +85,7 @@ def _batch(request: HttpRequest) -> Batch:
     except (ValueError, RecursionError) as error:
         if isinstance(error, UnreadableBatch):
             raise
-        raise UnreadableBatch("This is no batch of changes: load the sheet again.") from error
+        raise UnreadableBatch("This is not a batch of changes: load the sheet again.") from error
 
 
 def _refusal(error: Exception) -> JsonResponse:

@@ -81,7 +81,8 @@ def read_sender() -> str:
         validate_mail_address(parseaddr(sender)[1])
     except ValidationError:
         raise ImproperlyConfigured(
-            f"EVENROW_SENDER is “{sender}”, which is no e-mail address: write it like hello@larkmoss.example."
+            f"EVENROW_SENDER is “{sender}”, which is not an e-mail address: "
+            "write it like hello@larkmoss.example."
         ) from None
     return sender
 

@@ -6,7 +6,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 
-NO_ADDRESS = "This is no e-mail address: write it like ida@larkmoss.example."
+NO_ADDRESS = "This is not an e-mail address: write it like ida@larkmoss.example."
 # RFC 5892 keeps them, and the older IDNA that Python knows changes them into others: ß, ς, and two joiners.
 _KEPT = frozenset("ß\u03c2\u200c\u200d")
 

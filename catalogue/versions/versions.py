@@ -73,7 +73,7 @@ def check_number(pattern: Pattern, number: str) -> None:
     """Refuse what is no number, or not above the last one."""
     read = _NUMBER.fullmatch(number)
     if read is None:
-        raise NumberTaken(f"“{number[:20]}” is no version number: write it like 1.0 or 1.1.")
+        raise NumberTaken(f"“{number[:20]}” is not a version number: write it like 1.0 or 1.1.")
     last = pattern.versions.order_by("-major", "-minor").first()
     if last and (int(read.group(1)), int(read.group(2))) <= last.order:
         raise NumberTaken(taken_sentence(pattern, number))

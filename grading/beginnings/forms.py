@@ -62,7 +62,7 @@ class BeginningForm(forms.Form):
     worked_stitches = CountField(
         label="Stitches of the weighed swatch",
         required=False,
-        help_text="Only where it is no square of 10 cm (4 in).",
+        help_text="Only if it is not a square of 10 cm (4 in).",
     )
     worked_rows = CountField(label="Rows of the weighed swatch", required=False)
     table = forms.ChoiceField(label="Size table", widget=forms.RadioSelect)
@@ -153,7 +153,7 @@ class BeginningForm(forms.Form):
         """The size of the sample, the middle one where none is named."""
         found = next((size for size in sizes if size.casefold() == typed.casefold()), "")
         if typed and not found:
-            self.add_error("sample", f"“{typed}” is none of the sizes, which are {', '.join(sizes)}.")
+            self.add_error("sample", f"“{typed}” is not one of the sizes, which are {', '.join(sizes)}.")
         return found or sizes[len(sizes) // 2]
 
     def document(self) -> Document:

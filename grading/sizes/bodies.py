@@ -33,7 +33,7 @@ def read_bodies(raw: RawTable, table: SizeTable, unit: str) -> ReadBodies:
         label, of_head = header_unit(head)
         name = measurement_name(label)[0] if label else ""
         if name not in wanted:
-            read.notes.append(f"“{head[:60]}” is no measurement of the table and is left out.")
+            read.notes.append(f"“{head[:60]}” is not a measurement of the table and is left out.")
             continue
         mm = LENGTH_UNITS_MM[units.get(at) or of_head or unit]
         read.bodies_mm[name] = [_number_mm(row, at, wanted[name], mm, raw, read) for row in rows]

@@ -104,7 +104,7 @@ def _signed(text: str) -> float | None:
     text = text.strip().replace("−", "-")
     typed = read_cell(text.removeprefix("-"))
     if isinstance(typed.entry, tuple) or typed.unit is not None:
-        raise NotANumber(f"“{text[:40]}” is no number, such as 5 or -2.5.")
+        raise NotANumber(f"“{text[:40]}” is not a number, such as 5 or -2.5.")
     if typed.entry is None:
         return None
     return -typed.entry if text.startswith("-") else typed.entry

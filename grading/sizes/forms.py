@@ -17,7 +17,7 @@ from grading.sizes.groups import GroupProblem, groups_text, proposed_groups, rea
 from grading.sizes.new_sizes import filled_from, source_table, still_lacking
 from grading.sizes.sizes import added_sizes, label_problem, read_labels, resize
 
-PROPOSED = "A proposal stands here, and is saved with the sizes: change it, or clear it for one list. "
+PROPOSED = "This is a proposal, and is saved with the sizes: change it, or clear it for one list. "
 GROUPS_HELP = (
     "For more than 12 sizes. One group a line: its name, a colon and its first size. Such as: Child: 2. "
     "Each group is printed by itself, with its own lists."

@@ -61,7 +61,7 @@ def _begun(line: str, sizes: list[str]) -> tuple[str, str]:
         if label and first in sizes:
             return label, first
     if not cuts or not line[: cuts[0]].strip():
-        raise GroupProblem(f"“{line[:60]}” is no group: type its name, a colon and its first size.")
+        raise GroupProblem(f"“{line[:60]}” is not a group: type its name, a colon and its first size.")
     first = line[cuts[0] + 1 :].strip()
     raise GroupProblem(f"“{line[: cuts[0]].strip()[:60]}” begins with “{first[:60]}”, which is no size here.")
 

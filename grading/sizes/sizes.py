@@ -32,7 +32,7 @@ def label_problem(labels: list[str]) -> str | None:
         if len(label) > LONGEST_LABEL:
             return f"The label “{label[:LONGEST_LABEL]}…” is longer than {LONGEST_LABEL} characters."
         if label.casefold() in seen:
-            return f"“{label}” stands twice (as “{seen[label.casefold()]}”): each size needs its own label."
+            return f"“{label}” is there twice (as “{seen[label.casefold()]}”): each size needs its own label."
         seen[label.casefold()] = label
     return None
 

@@ -130,7 +130,7 @@ def _measurement(
         )
     name, label = measurement_name(column.label)
     if name in known:
-        read.problems.append(f"“{column.label}” stands twice (as “{known[name].label}”).")
+        read.problems.append(f"“{column.label}” is there twice (as “{known[name].label}”).")
     if column.unit is not None and unit_named(column.unit) != unit:
         read.problems.append(f"“{label}” is in {column.unit}, the table in {unit}: give all in one unit.")
     entries = [

@@ -89,7 +89,7 @@ def _heads(raw: RawTable, sizes: list[str]) -> Heads:
             f"There is no column for {', '.join(missing)}: each size of the pattern needs one.{instead}"
         )
     if unknown:
-        raise TableRefused(f"“{unknown[0][:40]}” is no size of this pattern ({', '.join(sizes)}).")
+        raise TableRefused(f"“{unknown[0][:40]}” is not a size of this pattern ({', '.join(sizes)}).")
     return Heads(tuple(others.index(size) + 1 for size in wanted), optional)
 
 

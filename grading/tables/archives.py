@@ -129,7 +129,7 @@ def _formulas(members: dict[str, bytes]) -> Formulas:
             return _xlsx_formulas(members)
     except (ET.ParseError, ValueError, KeyError, RecursionError) as error:
         raise TableRefused("A part of the workbook is not readable: save it again.") from error
-    raise TableRefused("This is no workbook that can be read: save it as .xlsx or .ods, or as CSV.")
+    raise TableRefused("This workbook can’t be read: save it as .xlsx or .ods, or as CSV.")
 
 
 def _plain(tag: str) -> str:

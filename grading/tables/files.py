@@ -93,7 +93,7 @@ def read_text(text: str) -> RawTable:
     """
     text = text.removeprefix("\ufeff")
     if "\x00" in text:
-        raise TableRefused("The text holds a zero byte, so it is no CSV file: save it as “CSV UTF-8”.")
+        raise TableRefused("The text holds a zero byte, so it is not a CSV file: save it as “CSV UTF-8”.")
     if text.count("\n") > MOST_ROWS or text.count("\r") > MOST_ROWS:
         raise TableRefused(f"The table has more than {MOST_ROWS:,} rows; take out what is not needed.")
     first = text.lstrip("\r\n").splitlines()[0] if text.strip() else ""

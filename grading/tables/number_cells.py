@@ -39,7 +39,7 @@ def read_cell(cell: str, *, comma: bool = False) -> NumberCell:
     text, unit = _without_unit(cell)
     ends = _RANGE.split(text)
     if len(ends) > 2:
-        raise NotANumber(f"“{cell[:40]}” is no number and no range such as 32-34.")
+        raise NotANumber(f"“{cell[:40]}” is neither a number nor a range such as 32-34.")
     numbers = [_number(end, cell, comma) for end in ends]
     note = next((f"“{cell[:60]}” is read as {number:g}: {MOST_DECIMALS} decimals are the most."
                  for number, is_rounded in numbers if is_rounded), None)  # fmt: skip
@@ -70,7 +70,7 @@ def _number(text: str, cell: str, comma: bool) -> tuple[float, bool]:
     plain = plain_number(text.strip(), comma)
     if not _NUMBER.fullmatch(plain):
         hint = " Write decimals with a point." if "," in text and not comma else ""
-        raise NotANumber(f"“{cell[:40]}” is no number, such as 92.5.{hint}")
+        raise NotANumber(f"“{cell[:40]}” is not a number, such as 92.5.{hint}")
     number = round(float(plain), MOST_DECIMALS) + 0.0
     if not 0 <= number <= LARGEST:
         raise NotANumber(f"“{cell[:40]}” is not between 0 and {LARGEST:,}.")

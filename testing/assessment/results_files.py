@@ -129,7 +129,7 @@ class _Result:
     def _size(self) -> int:
         """The place of the size made."""
         if self.typed["size"] not in self.pattern.sizes:
-            self._refuse("size", f"“{self.typed['size']}” is no size of the pattern.")
+            self._refuse("size", f"“{self.typed['size']}” is not a size of the pattern.")
         return self.pattern.sizes.index(self.typed["size"])
 
     def _gauges(self, key: str) -> dict[str, dict[str, float]]:
@@ -146,14 +146,14 @@ class _Result:
         made = self._known("options", set(choices), "option")
         for name, choice in made.items():
             if choice not in choices[name]:
-                self._refuse(f"options.{name}", f"“{choice}” is no choice of “{name}”.")
+                self._refuse(f"options.{name}", f"“{choice}” is not a choice of “{name}”.")
         return made
 
     def _altered(self) -> frozenset[str]:
         """Measurements altered on purpose."""
         for place, name in enumerate(self.typed.get("altered", ())):
             if name not in self.measured:
-                self._refuse(f"altered[{place}]", f"“{name}” is no finished measurement of the pattern.")
+                self._refuse(f"altered[{place}]", f"“{name}” is not a finished measurement of the pattern.")
         return frozenset(self.typed.get("altered", ()))
 
     def _known(self, key: str, names: set[str], noun: str) -> dict[str, Any]:
@@ -175,7 +175,7 @@ class _Result:
             if dimension not in wanted or amount <= 0:
                 self._refuse(
                     f"{key}.{name}",
-                    f"“{text}” is no amount above 0 in a unit that fits, such as {_EXAMPLES[key]}.",
+                    f"“{text}” is not an amount above 0 in a unit that fits, such as {_EXAMPLES[key]}.",
                 )
             found[name] = amount / 1000 if wanted[0] == YARN and dimension == LENGTH else amount
         return found

@@ -121,7 +121,7 @@ def test_a_photo_is_made_small_and_upright_and_loses_its_place_on_the_phone(phon
     ("name", "kind", "says"),
     [
         ("front.heic", "image/heic", "This is a HEIC picture"),
-        ("front.pdf", "application/pdf", "This is no picture that we can read"),
+        ("front.pdf", "application/pdf", "We can’t read this picture"),
     ],
 )
 def test_what_cannot_be_a_photo_is_said_before_anything_is_sent(

@@ -45,8 +45,8 @@ def test_a_refusal_is_told_whatever_the_file_is(document):
 
 
 def test_a_place_within_the_reason_is_told_by_its_label_too():
-    error = PatternFileError("$.values[1].name", "“back” stands here and at $.values[0].name; take another.")
-    says = "Value “Edge”, name: “back” stands here and at Value “Back, stitches”, name; take another."
+    error = PatternFileError("$.values[1].name", "“back” is here and at $.values[0].name; take another.")
+    says = "Value “Edge”, name: “back” is here and at Value “Back, stitches”, name; take another."
     assert refusal_in_words(error, DOCUMENT) == says
 
 

@@ -105,10 +105,10 @@ def test_a_file_that_does_not_fit_is_refused_at_its_place(path, changes):
 def test_the_reason_says_how_to_write_it():
     with pytest.raises(PatternFileError) as refused:
         read_pattern(changed(WRAP, {("pick_ups", 0, "ratio"): "3/4"}))
-    assert refused.value.reason == '"3/4" is no ratio, such as “3 per 4”.'
+    assert refused.value.reason == '"3/4" is not a ratio, such as “3 per 4”.'
     with pytest.raises(PatternFileError) as refused:
         read_pattern(changed(WRAP, added(name="Bust")))
-    assert refused.value.reason.startswith('"Bust" is no name')
+    assert refused.value.reason.startswith('"Bust" is not a name')
 
 
 def test_a_measure_may_name_its_body_measurement_without_limits_of_ease():

@@ -94,7 +94,7 @@ def test_the_address_is_printed_again_for_a_studio_that_is_served_otherwise(clie
         ("password", "short", "at least 10 characters"),
         ("password", "1234567890", "too common"),
         ("password", "Dragon2024!", "too common, with something added"),
-        ("sender", "no address", "This is no e-mail address"),
+        ("sender", "no address", "This is not an e-mail address"),
         ("time_zone", "Mars/Olympus", "not one of the available choices"),
         ("name", "", "This field is required"),
     ],

@@ -121,7 +121,7 @@ def test_a_bad_variable_is_named_in_a_sentence(read_settings, name, content):
         ("EVENROW_SMTP_URL", "mail.larkmoss.example", "must look like smtp"),
         ("EVENROW_SMTP_URL", "smtp://[1", "must look like smtp"),
         ("EVENROW_SMTP_URL", "smtp://mail.larkmoss.example:99999", "must look like smtp"),
-        ("EVENROW_SENDER", "Larkmoss", "no e-mail address"),
+        ("EVENROW_SENDER", "Larkmoss", "not an e-mail address"),
         ("EVENROW_S3_URL", "s3://[1", "must look like s3"),
         ("EVENROW_S3_URL", "s3://KEY@larkmoss", "must look like s3"),
         ("EVENROW_S3_URL", "s3://KEY:SECRET@larkmoss?endpoint=ftp://files.larkmoss.example", "look like s3"),

@@ -32,7 +32,7 @@ class Command(BaseCommand):
             self.stderr.write(f"{options['file'].name}: {place}: {error.reason}")
             sys.exit(2)
         except UnicodeDecodeError:
-            self.stderr.write(f"{options['file'].name}: $: This is no UTF-8 text.")
+            self.stderr.write(f"{options['file'].name}: $: This is not UTF-8 text.")
             sys.exit(2)
         except (OSError, SlugTaken) as error:
             raise CommandError(str(error)) from None

@@ -189,7 +189,7 @@ class _Checker:
         found = self.sort(part)
         if isinstance(found, str):
             raise self.formula.error(
-                f"“{self.formula.cut(part.span)}” is true or false and stands where a number is wanted.",
+                f"“{self.formula.cut(part.span)}” is true or false, but a number is needed here.",
                 part.span,
             )
         return found
@@ -199,7 +199,7 @@ class _Checker:
         found = self.sort(part)
         if not isinstance(found, str):
             raise self.formula.error(
-                f"“{self.formula.cut(part.span)}” is a number and stands where a comparison is wanted.",
+                f"“{self.formula.cut(part.span)}” is a number, but a comparison is needed here.",
                 part.span,
             )
 

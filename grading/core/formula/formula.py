@@ -168,14 +168,14 @@ class _Parser:
     def unexpected(self) -> str:
         shown = self.token.text
         if shown == ",":
-            return "A comma stands only between the arguments of a function; decimals take a point."
+            return "Use a comma only between the arguments of a function. Write decimals with a point."
         if shown == "%":
-            return "% stands only after a number; there is no remainder operator."
+            return "Use % only after a number; there is no remainder operator."
         if shown in (".", "="):
-            return f"“{shown}” cannot stand here."
+            return f"“{shown}” can’t be used here."
         if self.token.kind in ("number", "word"):
             return f"An operator is missing before “{shown}”."
-        return f"“{shown}” cannot stand here."
+        return f"“{shown}” can’t be used here."
 
     def entry(self) -> Expression:
         """Read a whole formula or argument, where `if` needs no brackets."""
@@ -233,7 +233,7 @@ class _Parser:
             raise self.fail("The formula ends where a number or a name is expected.")
         if token.text == "*" and self.tokens[self.at - 1].text == "*":
             raise self.fail("There are no powers; write a * a.")
-        raise self.fail(f"“{token.text}” stands where a number or a name is expected.")
+        raise self.fail(f"A number or a name is needed here, not “{token.text}”.")
 
     def bracket(self) -> Expression:
         self.deeper()
@@ -261,7 +261,7 @@ class _Parser:
         token = self.token
         if token.text not in UNITS:
             if token.kind == "word" and token.text not in KEYWORDS:
-                raise self.fail(f"“{token.text}” is no unit, and an operator is missing before it.")
+                raise self.fail(f"“{token.text}” is not a unit, and an operator is missing before it.")
             return "", 0
         self.take()
         if token.text in LENGTH_UNITS_MM and self.token.text == "yarn":
@@ -277,9 +277,9 @@ class _Parser:
         if token.text == "if":
             raise self.fail("Put brackets round “if … then … else …” here.", token)
         if token.text in ("true", "false"):
-            raise self.fail("True and false are no values; write a comparison.", token)
+            raise self.fail("True and false are not values: write a comparison.", token)
         if token.text in KEYWORDS and token.text != "size_number":
-            raise self.fail(f"“{token.text}” stands where a number or a name is expected.", token)
+            raise self.fail(f"A number or a name is needed here, not “{token.text}”.", token)
         if self.token.text == "(":
             raise self.fail(f"There is no function “{token.text}”; there are {_listed()}.", token)
         return self.reference(token)
@@ -291,7 +291,8 @@ class _Parser:
             part = self.token
             if part.text not in NAME_PARTS:
                 raise self.fail(
-                    "After a point stands stitches, rows, multiple, plus (of fabrics) or length (of curves)."
+                    "After a point write stitches, rows, multiple or plus (of a fabric), "
+                    "or length (of a curve)."
                 )
             self.take()
             name, end = f"{name}.{part.text}", part.end

@@ -105,7 +105,7 @@ def parse_literal(text: str) -> Quantity:
         raise FormulaError(f"“{text}” has more than {MOST_DECIMALS} decimals.")
     quantity = in_unit(number, unit or "")
     if quantity is None:
-        raise FormulaError(f"“{unit}” in “{text}” is no unit; the units are {', '.join(UNITS)}.")
+        raise FormulaError(f"“{unit}” in “{text}” is not a unit; the units are {', '.join(UNITS)}.")
     if quantity.number > LARGEST:
         raise FormulaError(f"“{text}” is more than {LARGEST:,} mm, g, m or stitches.")
     return quantity._replace(number=-quantity.number if sign == "-" and quantity.number else quantity.number)

@@ -269,7 +269,7 @@ def _says_off(typed: NumberInStep) -> str:
     sizes = "1 size" if len(typed.places) == 1 else f"{len(typed.places)} sizes"
     return (
         f"“{typed.shown}” has {len(typed.numbers)} numbers for {sizes}: write one for each, or the name of a "
-        "value in braces. If it is no list by size, put it in backticks."
+        "value in braces. If it is not a list by size, put it in backticks."
     )
 
 

@@ -78,7 +78,7 @@ def read_yarn_length(entry: str, path: str) -> float:
     elif entry.split()[-1] in LENGTH_UNITS_MM or quantity.dimension == KINDS["length"]:
         metres = quantity.number / 1000
     else:
-        raise PatternFileError(path, f"“{entry}” is no length of yarn, such as “220 m”.")
+        raise PatternFileError(path, f"“{entry}” is not a length of yarn, such as “220 m”.")
     if metres <= 0:
         raise PatternFileError(path, "The length of yarn must be above 0.")
     return metres
@@ -154,7 +154,7 @@ def read_steps(typed: dict[str, Any], kind: str, sizes: Sequence[str], path: str
     (9.0, 10.0, 12.0)
     """
     if typed["base_size"] not in sizes:
-        raise PatternFileError(f"{path}.base_size", f"“{typed['base_size']}” is none of the sizes.")
+        raise PatternFileError(f"{path}.base_size", f"“{typed['base_size']}” is not one of the sizes.")
     require_count(typed["step"], len(sizes) - 1, f"{path}.step")
     at = sizes.index(typed["base_size"])
     base = read_quantity(typed["base"], kind, f"{path}.base")

@@ -218,7 +218,7 @@ def load_json(text: str, most_characters: int = MOST_CHARACTERS) -> Any:
     try:
         return json.loads(text, object_pairs_hook=_no_duplicates, parse_constant=_no_constant)
     except json.JSONDecodeError as error:
-        reason = f"This is no JSON: {error.msg} in line {error.lineno}, column {error.colno}."
+        reason = f"This is not JSON: {error.msg} in line {error.lineno}, column {error.colno}."
         raise PatternFileError("$", reason) from None
     except RecursionError:
         raise PatternFileError("$", "The file is nested too deep.") from None
@@ -232,13 +232,13 @@ def _no_duplicates(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(found) < len(pairs):
         keys = [key for key, _ in pairs]
         twice = next(key for key in keys if keys.count(key) > 1)
-        raise PatternFileError("$", f"The key “{twice[:80]}” stands twice in one object.")
+        raise PatternFileError("$", f"The key “{twice[:80]}” is there twice in one object.")
     return found
 
 
 def _no_constant(word: str) -> Any:
     """Refuse NaN and Infinity, which JSON does not have."""
-    raise PatternFileError("$", f"{word} is no number.")
+    raise PatternFileError("$", f"{word} is not a number.")
 
 
 def _require_clean_text(typed: Any, path: str = "$") -> None:
@@ -310,9 +310,7 @@ def require_single(named: Iterable[tuple[str, str]]) -> None:
     seen: dict[str, str] = {}
     for name, path in named:
         if name in seen:
-            raise PatternFileError(
-                path, f"“{name}” stands here and at {seen[name]}; each needs its own name."
-            )
+            raise PatternFileError(path, f"“{name}” is here and at {seen[name]}; each needs its own name.")
         seen[name] = path
 
 

@@ -127,7 +127,7 @@ def _read_settled(typed: Typed, sizes: Sequence[str], path: str) -> tuple[Settle
     for i, one in enumerate(typed.get("settled", ())):
         gone = next((size for size in one["sizes"] if size not in sizes), None)
         if gone is not None:
-            raise PatternFileError(f"{path}.settled[{i}]", f"“{gone}” is none of the sizes.")
+            raise PatternFileError(f"{path}.settled[{i}]", f"“{gone}” is not one of the sizes.")
         if not one["why"].strip():
             raise PatternFileError(f"{path}.settled[{i}]", "Write why it is right, in a few words.")
         found.append(Settled(one.get("what", ""), tuple(one["sizes"]), one["why"]))
@@ -216,7 +216,7 @@ def read_pick_up(typed: Typed, path: str) -> PickUpEntry:
     """Return a pick-up."""
     ratio = parse_ratio(typed["ratio"])
     if ratio is None:
-        raise PatternFileError(f"{path}.ratio", f"“{typed['ratio']}” is no ratio such as “3 per 4”.")
+        raise PatternFileError(f"{path}.ratio", f"“{typed['ratio']}” is not a ratio such as “3 per 4”.")
     rounding = read_rounding(typed["round"], "stitches", f"{path}.round") if "round" in typed else None
     return PickUpEntry(
         typed["name"],
@@ -246,10 +246,10 @@ def read_option(typed: Typed, path: str) -> OptionEntry:
     """Return an option.
 
     Raises:
-        PatternFileError: The default is none of the choices.
+        PatternFileError: The default is not one of the choices.
     """
     if typed["default"] not in typed["choices"]:
-        raise PatternFileError(f"{path}.default", f"“{typed['default']}” is none of the choices.")
+        raise PatternFileError(f"{path}.default", f"“{typed['default']}” is not one of the choices.")
     return OptionEntry(typed["name"], typed["label"], tuple(typed["choices"]), typed["default"])
 
 

@@ -209,7 +209,7 @@ def _say_unknown(_wanted: Any, given: Any, error: ValidationError) -> str:
     schema: Any = error.schema
     known = schema.get("properties", {})
     unknown = next(name for name in given if name not in known)
-    return f"“{unknown[:80]}” is no key that is known here; known are {', '.join(known)}."
+    return f"“{unknown[:80]}” is not a known key; the keys are {', '.join(known)}."
 
 
 def _say_choices(wanted: Any, given: Any, error: ValidationError) -> str:
@@ -237,10 +237,12 @@ def _say_forms(wanted: Any, given: Any, _error: ValidationError) -> str:
 def _say_writing(wanted: Any, given: Any, _error: ValidationError) -> str:
     """Say how an entry is written."""
     if " per " in wanted.replace("\\s+", " "):
-        return f"{shown_briefly(given)} is no ratio, such as “3 per 4”."
+        return f"{shown_briefly(given)} is not a ratio, such as “3 per 4”."
     if wanted == r"\S":
         return "This must not be empty."
-    return f"{shown_briefly(given)} is no name: names are lower-case letters, digits and _, a letter first."
+    return (
+        f"{shown_briefly(given)} is not a name: names are lower-case letters, digits and _, a letter first."
+    )
 
 
 _SAID: dict[str, Callable[[Any, Any, ValidationError], str]] = {
@@ -258,7 +260,7 @@ _TYPES = {"object": "object", "array": "list", "string": "text", "boolean": "tru
 _FIXED = {
     "minItems": "There are too few entries; at least {wanted} are needed.",
     "maxItems": "There are too many entries; at most {wanted} are allowed.",
-    "uniqueItems": "The same entry stands here twice.",
+    "uniqueItems": "The same entry is here twice.",
     "minLength": "This must not be empty.",
     "maxLength": "This is longer than {wanted} characters.",
     "minimum": "{given} is less than {wanted}, the least allowed.",

@@ -249,7 +249,7 @@ def _problem_of(given: Mapping[str, float]) -> str | None:
     each = round(given["each"])
     if change % each:
         stitches = f"{change} stitch{'es' if change != 1 else ''}"
-        return f"A change of {stitches} is no whole number of shaping rows of {each} stitches each."
+        return f"A change of {stitches} is not a whole number of shaping rows of {each} stitches each."
     return None
 
 

@@ -50,7 +50,7 @@ def test_a_pattern_begins_whole_from_a_construction(client):
     ("field", "typed", "says"),
     [
         ("sizes", "S, Q", "“Q” is not in the table, which has XS, S, M, L, XL, 2X, 3X, 4X, 5X."),
-        ("sample", "Q", "“Q” is none of the sizes, which are XS, S, M, L, XL, 2X, 3X, 4X, 5X."),
+        ("sample", "Q", "“Q” is not one of the sizes, which are XS, S, M, L, XL, 2X, 3X, 4X, 5X."),
         ("worked_rows", "40", "Give both stitches and rows of the weighed swatch, or neither."),
         ("stitches", "many", "“many” can't be read as a number."),
         ("stitches", "0", "Ensure this value is greater than or equal to 0.5."),

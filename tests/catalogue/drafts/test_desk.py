@@ -68,8 +68,8 @@ def test_a_file_is_loaded_and_comes_back_as_it_was(client, designer):
 @pytest.mark.parametrize(
     ("content", "says"),
     [
-        (b"{", "This is no JSON"),
-        (b"\xff\xfe\x00", "no UTF-8 text"),
+        (b"{", "This is not JSON"),
+        (b"\xff\xfe\x00", "not UTF-8 text"),
         (json.dumps(small_document(sizes=[])).encode(), "sizes: There are too few"),
         (b"", "empty"),
         (b"x" * (5 * 1024 * 1024 + 1), "larger than 5 MB"),

@@ -143,8 +143,8 @@ def test_commands_load_and_export_the_same_file(tmp_path, capsys):
 @pytest.mark.parametrize(
     ("content", "says"),
     [
-        (b"{", "$: This is no JSON"),
-        (b"\xff\xfe", "no UTF-8"),
+        (b"{", "$: This is not JSON"),
+        (b"\xff\xfe", "not UTF-8"),
         (b"[]", "$: "),
         (json.dumps(small_document(craft="felting")).encode(), "$.craft: "),
         (json.dumps(small_document(extra=1)).encode(), "“extra”"),

@@ -56,7 +56,12 @@ def test_a_table_is_looked_at_before_it_is_stored(version, designer_client):
     shown = page.content.decode()
     assert "2 holders can be stored" in shown
     assert "Not stored: the column Name" in shown
-    for line, says in ((4, "is no e-mail address"), (5, "no pattern"), (6, "no release"), (7, "is no date")):
+    for line, says in (
+        (4, "is not an e-mail address"),
+        (5, "no pattern"),
+        (6, "no release"),
+        (7, "is not a date"),
+    ):
         assert re.search(f"Line {line}: .*{says}", shown)
     assert not Holder.objects.exists()
     designer_client.post(reverse("holders_store"), {"text": page.context["text"]})
@@ -345,7 +350,7 @@ def test_an_address_that_is_none_is_said_and_kept(client, designer_client):
     ):
         page = (client if name == "sign_up" else designer_client).post(reverse(name, args=args), typed)
         assert page.status_code == 400
-        assert "This is no e-mail address: write it like ida@larkmoss.example." in page.content.decode()
+        assert "This is not an e-mail address: write it like ida@larkmoss.example." in page.content.decode()
         assert 'value="ida@"' in page.content.decode()
     assert not Holder.objects.exists()
 

@@ -85,7 +85,7 @@ def test_plain_text_stays_as_it_is():
 
 
 def test_what_holds_no_text_is_refused_with_the_remedy(pdf):
-    assert refusal("moor.doc", b"x") == "“moor.doc” is no PDF, DOCX or TXT file: save it as one of them."
+    assert refusal("moor.doc", b"x") == "“moor.doc” is not a PDF, DOCX or TXT file: save it as one of them."
     assert refusal("a.txt", b"\xff\xfe\x00") == (
         "The text file is not in UTF-8: save it as UTF-8, or paste its text."
     )

@@ -167,7 +167,7 @@ def test_somebody_without_an_account_is_found_by_address_and_erased(client, desi
     address = reverse("held_by_address")
     assert "Ida likes tea." in words(client.post(address, {"email": MILL}))
     assert "Nobody gave yarn" in words(client.post(address, {"email": "a@larkmoss.example"}))
-    assert "This is no e-mail address" in words(client.post(address, {"email": "mill"}))
+    assert "This is not an e-mail address" in words(client.post(address, {"email": "mill"}))
     client.post(reverse("held_erase"), {"email": MILL})
     for row in (support, question, erratum):
         row.refresh_from_db()

@@ -270,7 +270,7 @@ def test_coverage_of_measured_women(client, designer):
         "XXS": 3, "XS": 62, "S": 136, "M": 48, "L": 9, "XL": 2, "XXL": 0, "3XL": 0,
     }  # fmt: skip
     assert result["ranges"][0]["outside"] == 0
-    assert "“note” is no measurement of the table" in page_text(answer)
+    assert "“note” is not a measurement of the table" in page_text(answer)
 
 
 def test_coverage_says_why_and_counts_ease(client, designer):
@@ -318,7 +318,7 @@ def test_coverage_by_the_finished_measurements_of_a_pattern(client, designer):
         ({"text": "bust\n1,2"}, "line 2 has 2 cells"),
         ({"text": "bust\n"}, "no body"),
         ({"text": "bust\n84-90"}, "not a range"),
-        ({"text": "bust\n84", "within__bust": "wide"}, "no number"),
+        ({"text": "bust\n84", "within__bust": "wide"}, "not a number"),
     ],
 )
 def test_bodies_that_cannot_be_read(client, designer, sent, words):

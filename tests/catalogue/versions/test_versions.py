@@ -106,7 +106,7 @@ def test_nothing_of_a_version_changes_when_the_draft_is_edited():
 
 @pytest.mark.parametrize("number", ["", "1", "1.0.0", "a.b", "01.0", "1.00001", "-1.0", "1.0 ", "١.٠"])
 def test_what_is_no_number_is_refused_in_one_sentence(number):
-    with pytest.raises(NumberTaken, match="is no version number"):
+    with pytest.raises(NumberTaken, match="is not a version number"):
         make_version(make_pattern(), number=number)
     assert not Version.objects.exists()
 

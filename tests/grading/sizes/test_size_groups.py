@@ -56,7 +56,7 @@ def test_groups_are_read_as_they_are_written():
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        ("Small", "“Small” is no group: type its name, a colon and its first size."),
+        ("Small", "“Small” is not a group: type its name, a colon and its first size."),
         ("Small: 3X", "“Small” begins with “3X”, which is no size here."),
         ("Small: S", "Size XS is in no group: let the first group begin with it."),
         ("Small: XS\nLarge: L\nMiddle: M", "keep the groups in the order of the sizes."),
@@ -76,7 +76,7 @@ def test_more_than_12_sizes_are_proposed_in_the_groups_of_the_tables():
     assert proposed_groups(sizes[:12]) == []
     form = SizesForm(document=document_of(sizes), revision=0)
     assert form["groups"].value() == "Baby: 3 months\nChild: 2\nWoman: XS"
-    assert "A proposal stands here" in form.fields["groups"].help_text
+    assert "This is a proposal" in form.fields["groups"].help_text
 
 
 def test_sizes_of_no_table_are_proposed_in_even_groups():

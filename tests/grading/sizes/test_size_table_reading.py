@@ -118,5 +118,5 @@ def test_bodies_in_several_units() -> None:
     raw = read_text("who\tbust\thip\nunit\tin\tcm\na\t40\t100\nb\t\t90 cm\n")
     read = read_bodies(raw, table, "cm")
     assert read.bodies_mm == {"bust": [1016.0, None], "hip": [1000.0, 900.0]}
-    assert read.notes == ["“who” is no measurement of the table and is left out."]
+    assert read.notes == ["“who” is not a measurement of the table and is left out."]
     assert read_bodies(read_text("bust (in)\n40"), table, "cm").bodies_mm == {"bust": [1016.0]}

@@ -123,7 +123,7 @@ def test_a_second_application_gets_the_same_answer_and_changes_nothing(client, c
         ({"consent": ""}, "Without your consent"),
         ({"wish_2": "M"}, "Choose each size only once."),
         ({"wish_1": "9X"}, "Select a valid choice"),
-        ({"email": "a@example.org,b@example.org"}, "This is no e-mail address"),
+        ({"email": "a@example.org,b@example.org"}, "This is not an e-mail address"),
         ({"name": "Ann\r\nBcc: v@example.org"}, "in one line"),
         ({"yarn": "a\x00"}, "Null characters are not allowed"),
         ({"experience": "7"}, "Select a valid choice"),

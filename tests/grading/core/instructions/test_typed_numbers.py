@@ -194,7 +194,8 @@ def test_a_list_that_no_value_has_in_all_sizes_names_none():
 
 def test_a_list_with_too_few_or_too_many_numbers_stops():
     ends = (
-        "write one for each, or the name of a value in braces. If it is no list by size, put it in backticks."
+        "write one for each, or the name of a value in braces. "
+        "If it is not a list by size, put it in backticks."
     )
     (long,) = pointers("Work 60 (66, 72, 78) rows.")
     assert (long.says, long.finding.weight) == (

@@ -23,8 +23,8 @@ def refused(data):
 @pytest.mark.parametrize(
     ("data", "path", "reason"),
     [
-        (pattern_file(colour="red"), "$", "no key that is known"),
-        (pattern_file(value("a", "1 cm", colour="red")), "$.values[0]", "“colour” is no key"),
+        (pattern_file(colour="red"), "$", "not a known key"),
+        (pattern_file(value("a", "1 cm", colour="red")), "$.values[0]", "“colour” is not a known key"),
         (pattern_file(value("a", "1 cm", list=[1, 2, 3])), "$.values[0]", "Exactly one of"),
         (pattern_file(value("a")), "$.values[0]", "Exactly one of"),
         (pattern_file(value("a", "1", kind="size")), "$.values[0].kind", "none of"),
@@ -37,13 +37,13 @@ def refused(data):
         (pattern_file(value("a", list=["1 cm"])), "$.values[0].list", "There is 1 entry where 3 are needed."),
         (pattern_file(value("a", list=[1, 2, 3])), "$.values[0].list[0]", "has no unit"),
         (pattern_file(value("a", list=["1 cm", "2 rows", "3 cm"])), "$.values[0].list[1]", "a length is wanted"),
-        (pattern_file(value("a", list=["1 cm", "2 ells", "3 cm"])), "$.values[0].list[1]", "no unit"),
+        (pattern_file(value("a", list=["1 cm", "2 ells", "3 cm"])), "$.values[0].list[1]", "not a unit"),
         (pattern_file(value("a", list=["1 cm", "1.1234567 cm", "3 cm"])), "$.values[0].list[1]", "6 decimals"),
         (pattern_file(value("a", kind="rows", list=[1, 1e9, 3])), "$.values[0].list[1]", "out of range"),
         (
             pattern_file(value("a", steps={"base_size": "XL", "base": "1 cm", "step": ["1 cm", "1 cm"]})),
             "$.values[0].steps.base_size",
-            "none of the sizes",
+            "not one of the sizes",
         ),
         (
             pattern_file(value("a", steps={"base_size": "M", "base": "1 cm", "step": ["1 cm"]})),
@@ -65,11 +65,11 @@ def refused(data):
         (pattern_file(fabrics={"main": {**MAIN, "stitches": 1e-7}}), "$.fabrics.main.stitches", "less than 0.1"),
         (pattern_file(fabrics={"main": {**MAIN, "over": "10 in"}}), "$.fabrics.main.over", "none of"),
         (pattern_file(fabrics={"main": {**MAIN, "rows": True}}), "$.fabrics.main.rows", "is no number"),
-        (pattern_file(options=[{"name": "a", "label": "A", "choices": ["x"], "default": "y"}]), "$.options[0].default", "none"),
+        (pattern_file(options=[{"name": "a", "label": "A", "choices": ["x"], "default": "y"}]), "$.options[0].default", "not one of"),
         (pattern_file(title="a\0b"), "$.title", "control character"),
         ([], "$", "is no object"),
-        ("{", "$", "no JSON"),
-        ('{"a": NaN}', "$", "no number"),
+        ("{", "$", "not JSON"),
+        ('{"a": NaN}', "$", "is not a number"),
         ('{"a": 1, "a": 2}', "$", "twice"),
         ("[" * 100_000, "$", "nested too deep"),
         ('{"a": 1' + "0" * 5000 + "}", "$", "too many digits"),
@@ -99,9 +99,9 @@ def test_a_negative_nought_is_nought():
 @pytest.mark.parametrize(
     ("text", "path", "reason"),
     [
-        ('{"sizes": ["S"]', "$", "This is no JSON"),
-        ('{"sizes": 1, "sizes": 2}', "$", "The key “sizes” stands twice"),
-        ('{"width": NaN}', "$", "NaN is no number."),
+        ('{"sizes": ["S"]', "$", "This is not JSON"),
+        ('{"sizes": 1, "sizes": 2}', "$", "The key “sizes” is there twice"),
+        ('{"width": NaN}', "$", "NaN is not a number."),
         ('{"width": ' + "9" * 5_000 + "}", "$", "too many digits"),
         ("[" * 100_000, "$", "nested too deep"),
         ("[" * 30 + "]" * 30, "$" + "[0]" * 21, "nested too deep"),
@@ -188,7 +188,7 @@ def test_an_edited_entry_that_does_not_fit_is_refused_at_its_place():
         (
             pattern_file(yarns=[{"colour": "A", "label": "Fell", "length_per_100g": "12 g"}]),
             "$.yarns[0]",
-            "is no length of yarn",
+            "is not a length of yarn",
         ),
         (
             pattern_file(yarns=[{"colour": "A", "label": "Fell", "length_per_100g": "0 m"}]),
@@ -204,7 +204,7 @@ def test_an_edited_entry_that_does_not_fit_is_refused_at_its_place():
         (
             pattern_file(pick_ups=[{"name": "p", "along": "row ends", "count": 4, "ratio": "3 to 4"}]),
             "$.pick_ups[0].ratio",
-            "no ratio",
+            "not a ratio",
         ),
     ],
 )

@@ -82,8 +82,8 @@ def test_a_triangle_agrees():
     [
         ({"start": 80, "end": 22, "rows": 24, "each": 2}, "29 shaping rows do not fit in 24."),
         ({"start": 4, "end": 2, "rows": 0, "each": 2}, "1 shaping row does not fit in 0."),
-        ({"start": 80, "end": 61, "rows": 40, "each": 2}, "A change of 19 stitches is no whole number"),
-        ({"start": 5, "end": 4, "rows": 40, "each": 2}, "A change of 1 stitch is no whole number"),
+        ({"start": 80, "end": 61, "rows": 40, "each": 2}, "A change of 19 stitches is not a whole number"),
+        ({"start": 5, "end": 4, "rows": 40, "each": 2}, "A change of 1 stitch is not a whole number"),
         ({"start": 80, "end": 60, "rows": 40.5, "each": 2}, "“over” must be a whole number, not 40.5."),
         ({"start": 80, "end": 60, "rows": 40, "each": 0}, "“each” must be 1 or more, not 0."),
         ({"start": 80, "end": 60, "rows": 40, "each": 2, "first": 0}, "“first” must be 1 or more"),

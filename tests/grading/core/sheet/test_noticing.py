@@ -298,7 +298,7 @@ def sizes_of(of, begin):
 
 def test_a_settled_size_that_there_is_not_and_a_missing_reason_are_refused():
     for row, says in (
-        ({"what": "ease", "sizes": ["9X"], "why": "So."}, "“9X” is none of the sizes."),
+        ({"what": "ease", "sizes": ["9X"], "why": "So."}, "“9X” is not one of the sizes."),
         ({"what": "ease", "sizes": ["S"], "why": " "}, "Write why it is right"),
     ):
         with pytest.raises(PatternFileError, match=says) as refused:

@@ -85,7 +85,7 @@ def test_what_is_wrong_in_several_ways_is_said_once():
 
 def test_an_unknown_colour_of_a_choice_is_said():
     row = {"option": "colours", "choice": "solid", "colour": "Q"}
-    assert findings_of(with_rows(row)) == [(None, "“Q” is no colour of this pattern's yarns.")]
+    assert findings_of(with_rows(row)) == [(None, "“Q” is not a colour of this pattern's yarns.")]
 
 
 @pytest.mark.parametrize("trusted", [True, False])

@@ -35,7 +35,7 @@ export async function troubleWith(file, mostBytes) {
     );
   }
   if (!TAKEN.includes(file.type)) {
-    return "This is no picture that we can read: choose a JPEG, PNG or WebP.";
+    return "We can’t read this picture: choose a JPEG, PNG or WebP.";
   }
   if (file.size > mostBytes) {
     return (

@@ -15,7 +15,7 @@ export function begin(given) {
 
 /* What is typed is kept by the browser anyway; the button says so, and leaves the sheet as it stands. */
 function keepAsDraft() {
-  const says = "Kept in this browser: you can leave, it stands here when you come back.";
+  const says = "Kept in this browser: you can leave, it is here when you come back.";
   changes.querySelector("strong").textContent = says;
 }
 
