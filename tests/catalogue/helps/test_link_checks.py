@@ -252,7 +252,7 @@ def test_a_name_that_nobody_has_and_a_closed_door_are_answers():
     def nobody(host, port):
         raise socket.gaierror
 
-    assert "has this name" in check_link("https://video.example/a", resolver=nobody).says
+    assert "website of this name" in check_link("https://video.example/a", resolver=nobody).says
     closed = check_link(
         "http://video.example:9/a", resolver=lambda *_: ["127.0.0.1"], permitted=lambda _: True
     )
