@@ -38,7 +38,7 @@ def glance_facts(draft: Draft, testers: Sequence[str]) -> list[GlanceFact]:
     if newest := pattern.versions.filter(state="published").order_by("-major", "-minor").first():
         facts.append(GlanceFact("Newest version", _version(newest), reverse("versions", args=[pattern.slug])))
     if testers:
-        facts.append(GlanceFact("Testers", ", ".join(testers), reverse("calls", args=[pattern.slug])))
+        facts.append(GlanceFact("Testers", ", ".join(testers)))
     if errata := _errata(pattern):
         facts.append(GlanceFact("Errata", errata, reverse("errata", args=[pattern.slug])))
     return facts
