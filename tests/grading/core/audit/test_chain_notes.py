@@ -8,6 +8,7 @@ from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from tests.grading.core.sheets import pattern_file
+from tests.present import present
 
 NOT, IS = (0, False), (1, False)
 
@@ -57,7 +58,7 @@ NOT_SAID = "it is not said whether the ch 2 at the start counts as a stitch"
 def test_the_rows_after_a_note_are_worked_by_it(note, row, verdict, says):
     of = facts(note, *ROWS, f"Row 2: ch 2, {row}")
     line = audit_pattern(of)[-1]
-    assert (line.verdict, line.sizes[0].audited.says) == (verdict, says)
+    assert (line.verdict, present(line.sizes[0].audited).says) == (verdict, says)
     whole = PatternAudit(of)
     assert list(whole.lines())[-1] == audit_step(of, whole, 1, 2)[-1] == line
 
