@@ -16,14 +16,15 @@ class Urgency(IntEnum):
     ASKED = 0
     HOLDS = 1
     OVERDUE = 2
-    LATE = 3
-    NOTICE = 4
-    APPLIED = 5
-    ANSWERED = 6
-    CHANGED = 7
-    SIGN = 8
-    BEGUN = 9
-    UNREAD = 10
+    COUNTED = 3
+    LATE = 4
+    NOTICE = 5
+    APPLIED = 6
+    ANSWERED = 7
+    CHANGED = 8
+    SIGN = 9
+    BEGUN = 10
+    UNREAD = 11
 
 
 @dataclass(frozen=True)

@@ -82,7 +82,7 @@ def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpR
     tasks = [task for work in works for task in work.tasks]
     if is_designer(request.user):
         tasks += [task for work in works for task in work.to_answer]
-        tasks += [one.task for people in waiting.values() for one in people if one.task]
+        tasks += [task for people in waiting.values() for one in people for task in one.tasks]
         tasks += overdue_dates(found)
     tasks += [
         task

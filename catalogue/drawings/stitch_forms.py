@@ -66,8 +66,8 @@ class StitchPatternForm(forms.Form):
     )  # fmt: skip
     stitch = LineField(
         required=False, max_length=40, label="Stitch of the grid",
-        help_text="Such as k or sc. Left empty: stocking stitch, US single crochet (UK double crochet) or "
-        "Tunisian simple stitch.",
+        help_text="Such as k or sc. Leave empty for stocking stitch, US single crochet (UK double crochet) "
+        "or Tunisian simple stitch.",
     )  # fmt: skip
     over = forms.MultipleChoiceField(
         required=False, label="Worked over these stitches", widget=forms.CheckboxSelectMultiple,

@@ -29,6 +29,8 @@ class NoticeLetter:
     holders: int = 0
     listed: tuple[int, ...] = ()
     """Keys of the errata that it lists as corrected before."""
+    newest: str = ""
+    """The number of the release that a draft tells them to get."""
 
     @property
     def shown_text(self) -> str:
@@ -59,4 +61,4 @@ def compose_letter(
         "leave_url": root and LEAVE_MARK,
     }
     subject, text, html = compose_mail("notice", context)
-    return NoticeLetter(number, subject, text, html)
+    return NoticeLetter(number, subject, text, html, newest=newest.number)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from django.contrib import messages
+from django.db.models import prefetch_related_objects
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -20,6 +21,7 @@ from catalogue.holders.notices import (
     notice_progress,
     recipients,
     refused_letters,
+    releases_of,
     set_right_all,
     undecided,
     untold_holders,
@@ -31,6 +33,7 @@ from catalogue.studio.requests import person_of
 from catalogue.studio.roles import is_designer, publisher_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Moved, written_glance
+from grading.core.printing.wording import listed
 
 SHOWN = 50
 MOST_DRAFTS = 3  # others that are told of; all are put together
@@ -153,16 +156,20 @@ def _notice_page(
 ) -> HttpResponse:
     """A notice with its letters and its progress."""
     words = form.cleaned_data["words"] if form.is_bound and form.is_valid() else found.words
+    prefetch_related_objects([found], "also")  # several ask for them
     letters, seen = _kept_letters(found), ""
     if found.state == "draft":
         plain = letters_of(found, words="")
         letters = letters_of(found, words) if words else plain
         seen = written_glance(notice_glance(found, plain))
-    named = named_notices([found])[0]
+    named, releases = named_notices([found])[0], releases_of(found)
+    newest = next((one.newest for one in letters), "")
     page = {
         "pattern": None,
         "notice": found,
         "about": named.about,
+        "title": f"{found.version.pattern.title}: corrections of {listed(releases)}",
+        "newest": newest if newest != found.version.number else "",
         "form": form,
         "letters": letters,
         "holders": sum(one.holders for one in letters),

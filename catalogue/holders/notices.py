@@ -92,8 +92,8 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
     published = list(_published(notice.version.pattern_id))
     held = {one.pk: one for one in published if one.order < notice.version.order}
     corrected, before = errata_to_tell(notice), _told_errata(notice)
-    earlier = _corrected_before(notice, corrected)
-    found = _found_records([*corrected, *before, *earlier], published)
+    earlier, waiting = _corrected_before(notice, corrected), _uncorrected(notice.version)
+    found = _found_records([*corrected, *before, *earlier, *waiting], published)
     kept = [(pk, one) for pk, one in held.items() if everybody or pk in counts]
     groups = [(one.number, one, counts.get(pk, 0)) for pk, one in kept]
     unknown = [(UNKNOWN, None, counts.get(None, 0))] if everybody or None in counts else []
@@ -111,6 +111,7 @@ def letters_of(notice: Notice, words: str | None = None, *, everybody: bool = Fa
             shown = {
                 "followed": replace(followed, errata=new),
                 "earlier": old,
+                "waiting": _applying(waiting, record, found) if one else [],
                 "unlisted": followed.unlisted,
                 "ended_yarns": ended,
             }
@@ -162,11 +163,23 @@ def _after(errata: list[Erratum], held: Version | None) -> list[Erratum]:
     return [one for one in errata if one.corrected_in and one.corrected_in.order > held.order]
 
 
+def _uncorrected(version: Version) -> list[Erratum]:
+    """The mistakes of a pattern that are confirmed and that no version corrects yet."""
+    known = Erratum.objects.filter(pattern=version.pattern_id, state="confirmed", corrected_in=None)
+    return sorted(known.select_related("found_in").defer("found_in__record"), key=reading_order)
+
+
 def _told_errata(notice: Notice) -> list[Erratum]:
     """What an earlier notice of this version has told of, or is telling."""
     earlier = notice.version.notices.filter(state__in=("sending", "stopped", "sent")).exclude(pk=notice.pk)
     told = Erratum.objects.filter(state="corrected", notices__in=earlier)
     return list(told.select_related("found_in", "corrected_in").defer("corrected_in__record").distinct())
+
+
+def releases_of(notice: Notice) -> list[str]:
+    """The numbers of the releases whose corrections a notice tells of, the oldest first."""
+    releases = {one.order: one.number for one in (*notice.also.all(), notice.version)}
+    return [releases[order] for order in sorted(releases)]
 
 
 def notice_glance(notice: Notice, plain: Iterable[NoticeLetter] | None = None) -> Seen:

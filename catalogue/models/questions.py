@@ -24,6 +24,9 @@ class MakerQuestion(models.Model):
     )
     answer = models.TextField(blank=True, max_length=4_000)
     answered_at = models.DateTimeField(null=True)
+    shown_as = models.TextField(blank=True, max_length=400, help_text="The question as visitors read it.")
+    shown_answer = models.TextField(blank=True, max_length=1_200, help_text="The answer as visitors read it.")
+    shown_at = models.DateTimeField(null=True, help_text="Since then it is on the pattern's page.")
     erratum = models.ForeignKey(Erratum, on_delete=models.SET_NULL, null=True, related_name="maker_questions")
     earlier_errata = models.ManyToManyField(
         Erratum, related_name="+", help_text="Those that it led to before: they may still quote it."

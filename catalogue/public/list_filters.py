@@ -6,6 +6,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from catalogue.public.listings import KINDS, options_of, search_listings
+from grading.core.yarn.weights import YARN_WEIGHTS
 
 FILTERS = (*KINDS, "words", "girth", "measures")
 # What each filter is called, and what it says where nothing is chosen.
@@ -19,6 +20,13 @@ FILTER_WORDS = {
     "technique": ("Technique", "any"),
     "season": ("Season", "any"),
     "tag": ("Tag", "any"),
+}
+# Yarn weights as makers say them, each with the number on the label of a ball.
+# Source: Craft Yarn Council, Standard Yarn Weight System, types of yarns in a category; from memory.
+_SOLD_AS = ("lace", "sock, fingering", "sport", "DK", "worsted, aran", "chunky", "super chunky", "jumbo")
+WEIGHT_WORDS = {
+    one.name: f"{one.number} · {one.name}" + ("" if sold_as == one.name.casefold() else f" ({sold_as})")
+    for one, sold_as in zip(YARN_WEIGHTS, _SOLD_AS, strict=True)
 }
 
 
@@ -36,7 +44,11 @@ def offered_filters(offered: Mapping[str, Sequence[str]], asked: Mapping[str, st
     return [
         {"kind": kind, "label": label, "any": anything, "options": options}
         for kind, (label, anything) in FILTER_WORDS.items()
-        if (options := options_of(list(offered[kind]), asked[kind]))
+        if (
+            options := options_of(
+                list(offered[kind]), asked[kind], WEIGHT_WORDS if kind == "weight" else None
+            )
+        )
     ]
 
 
@@ -52,4 +64,9 @@ def in_the_way(asked: Mapping[str, str], body_mark: str) -> Iterator[InTheWay]:
             continue
         rest = {name: said for name, said in asked.items() if said and name != kind}
         if search_listings(rest, "" if kind == "measures" else body_mark).exists():
-            yield InTheWay(label, asked[kind], urlencode(rest))
+            yield InTheWay(label, _said(kind, asked[kind]), urlencode(rest))
+
+
+def _said(kind: str, asked: str) -> str:
+    """What a filter asks for, as its options say it."""
+    return WEIGHT_WORDS.get(asked, asked) if kind == "weight" else asked

@@ -1,7 +1,7 @@
 """The public list: what it shows and is searched by is stored at each release, and read without a record."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from html import escape
 from typing import Any
@@ -152,17 +152,24 @@ def choices() -> dict[str, list[str]]:
     return found
 
 
-def options_of(labels: list[str], asked: str) -> SafeString:
+def options_of(labels: list[str], asked: str, words: Mapping[str, str] | None = None) -> SafeString:
     """The options of a filter, none where there is no choice; a template takes several times as long.
 
-    What is asked for and not offered, such as a tag that few patterns have, is an option too.
+    What is asked for and not offered, such as a tag that few patterns have, is an option too. `words` are
+    read in place of a label.
     """
     if len(labels) < 2 and not asked:
         return SafeString()
     chosen = next((one for one in labels if one.casefold() == asked.casefold()), asked)
     shown = labels if chosen in labels or not chosen else [*labels, chosen]
-    marked = ((" selected" if one == chosen else "", escape(one)) for one in shown)
-    return SafeString("".join(f"<option{sign}>{text}</option>" for sign, text in marked))
+    return SafeString("".join(_option(one, (words or {}).get(one, ""), chosen) for one in shown))
+
+
+def _option(label: str, words: str, chosen: str) -> str:
+    """One option; its value stands there where visitors read other words."""
+    value = f' value="{escape(label)}"' if words else ""
+    sign = " selected" if label == chosen else ""
+    return f"<option{value}{sign}>{escape(words or label)}</option>"
 
 
 def search_listings(asked: dict[str, str], body_mark: str = "") -> QuerySet[Listing]:

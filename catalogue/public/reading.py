@@ -20,7 +20,7 @@ from catalogue.models import Version
 from catalogue.practice.showing import shown_piece
 from catalogue.public.buying import read_asked, yarns_instead
 from catalogue.public.since import since_of
-from catalogue.public.step_corrections import corrections_at, with_corrections
+from catalogue.public.step_corrections import corrections_at, corrections_beside, with_corrections
 from catalogue.public.views import asked_print, asked_units, current_or_404
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.frozen_grades import frozen_graded
@@ -121,6 +121,8 @@ def reading_page(
         "reading": {
             **reading,
             "instructions": steps,
+            "newest": newest.number,
+            "beside": corrections_beside(followed, asked.options),
             "printed_word": "PDF",
             "about": f"{record['title']} {version.number}, size {asked.size}",
             "corrections_url": _corrections_url(version, choices["units"], asked.size),

@@ -25,14 +25,18 @@ def remove_files_quoting(found: MakerQuestion) -> None:
 
 @transaction.atomic
 def erase_asker(found: MakerQuestion) -> None:
-    """Forget who asked, and their words here and in the erratum that was made of them; the answer stays.
+    """Forget who asked, and their words: here, on the pattern's page and in the erratum made of them.
+
+    The answer stays in the studio.
 
     Files that quote them are the caller's to remove first.
     """
     sweep_after_edit()
     mark_erased(question_mark(found))
     _unquote(found)
-    MakerQuestion.objects.filter(pk=found.pk).update(name="", email="", says=ERASED)
+    MakerQuestion.objects.filter(pk=found.pk).update(
+        name="", email="", says=ERASED, shown_as="", shown_answer="", shown_at=None
+    )
 
 
 @transaction.atomic

@@ -10,6 +10,7 @@ from django.utils import timezone
 from catalogue.models import Erratum, MakerQuestion, Pattern, Version
 from catalogue.questions.pasted import sent_day, without_sender
 from catalogue.questions.questions import first_questions
+from catalogue.questions.shown import LONGEST_QUESTION
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.mail_addresses import MailAddressField
 from catalogue.versions.standings import found_places
@@ -110,6 +111,21 @@ class AnswerForm(forms.Form):
     def __init__(self, data: Any = None, *, initial: Any = None) -> None:
         super().__init__(data, initial=initial)
         self.helper = helper_with("Save the answer")
+
+
+class ShowForm(forms.Form):
+    """The question as visitors of the pattern's page read it, above its answer."""
+
+    shown_as = forms.CharField(
+        label="The question as visitors read it",
+        max_length=LONGEST_QUESTION,
+        widget=text_area(3),
+        help_text="Say it in your own words. Nothing on the page tells who asked.",
+    )
+
+    def __init__(self, data: Any = None, *, initial: Any = None) -> None:
+        super().__init__(data, initial=initial)
+        self.helper = helper_with("Show it with its answer on the pattern’s page")
 
 
 class OutcomeForm(forms.Form):

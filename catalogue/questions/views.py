@@ -14,7 +14,7 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.errata.errata import lead_question_to
 from catalogue.models import MakerQuestion, Pattern, Version
 from catalogue.questions.erasing import change_words, delete_question, erase_asker, remove_files_quoting
-from catalogue.questions.forms import AnswerForm, OutcomeForm, QuestionForm, SameForm, WordsForm
+from catalogue.questions.forms import AnswerForm, OutcomeForm, QuestionForm, SameForm, ShowForm, WordsForm
 from catalogue.questions.gains import asked_places
 from catalogue.questions.pasted import telling_words
 from catalogue.questions.questions import (
@@ -25,6 +25,7 @@ from catalogue.questions.questions import (
     part_from_first,
     place_words,
 )
+from catalogue.questions.shown import LONGEST_QUESTION, hide_answer, show_answer
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required, is_designer, studio_required
@@ -103,6 +104,32 @@ def question_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
         return _question_page(request, found, answer=form)
     answer_question(question=found.same_as or found, answer=form.cleaned_data["answer"])
     messages.success(request, "The answer is saved. Copy it into your e-mail: Evenrow sends nothing here.")
+    return redirect("question", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def question_show(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Put a question and its answer on the page of its pattern."""
+    found, form = _question_or_404(request, slug, pk), ShowForm(request.POST)
+    if form.is_valid():
+        try:
+            show_answer(question=found.same_as or found, **form.cleaned_data)
+        except QuestionRefused as refusal:
+            form.add_error("shown_as", str(refusal))
+        else:
+            messages.success(request, "Question and answer are on the pattern’s page now.")
+            return redirect("question", slug=slug, pk=pk)
+    return _question_page(request, found, show=form)
+
+
+@require_POST
+@designer_required
+def question_hide(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Take a question and its answer off the page of its pattern."""
+    found = _question_or_404(request, slug, pk)
+    hide_answer(question=found.same_as or found)
+    messages.success(request, "Question and answer are off the pattern’s page.")
     return redirect("question", slug=slug, pk=pk)
 
 
@@ -206,6 +233,7 @@ def _question_page(request: HttpRequest, found: MakerQuestion, **typed: forms.Fo
         "answer": AnswerForm(initial={"answer": first.answer}),
         "outcome": OutcomeForm(question=found),
         "same": SameForm(question=found),
+        "show": ShowForm(initial={"shown_as": first.shown_as or first.says[:LONGEST_QUESTION]}),
         **typed,
     }
     for name, form in shown.items():

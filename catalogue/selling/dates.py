@@ -1,11 +1,13 @@
-"""What to do by when in all patterns: target dates, errata, promises for yarn, rights that return."""
+"""What to do by when in all patterns: target dates, errata, promises, rights that return, calls."""
 
 import datetime as dt
 from dataclasses import dataclass
 
+from django.conf import settings
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.module_loading import import_string
 from django.utils.safestring import SafeString
 
 from catalogue.models import Erratum, RightsNote, SupportPromise, TargetDate
@@ -42,6 +44,7 @@ class Due:
 def due_dates(*, today: dt.date, with_support: bool) -> list[Due]:
     """What is open, the earliest first; promises for yarn only for those who may see who gave it."""
     found = [*_targets(today), *_errata(today), *_rights(today), *(_promises(today) if with_support else [])]
+    found += import_string(settings.CALL_DATES)(today)
     return sorted(found, key=lambda one: (one.on, one.title.casefold(), one.what))[:MOST]
 
 

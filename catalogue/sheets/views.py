@@ -40,6 +40,7 @@ def sheet(request: HttpRequest, slug: str) -> HttpResponse:
     """The grid of values × sizes, with the findings at their rows."""
     draft = open_draft(request.user, slug)
     groups = sheet_grid(draft.document, draft.graded, getattr(request.user, "units", "cm"))
+    noticed = finding_groups(draft.document, draft.findings)
     context = {
         "pattern": draft.pattern,
         "tab": "sheet",
@@ -52,13 +53,26 @@ def sheet(request: HttpRequest, slug: str) -> HttpResponse:
         "parts_at": reverse("entry", args=[slug, "PART", 0]).removesuffix("PART/0/"),
         "grid_data": grid_data(draft, getattr(request.user, "units", "cm")),
         "parts": other_parts(draft, OTHER_PARTS),
-        "noticed": finding_groups(draft.document, draft.findings),
+        "noticed": noticed,
+        "noticed_words": noticed_words([group.weight for group in noticed]),
         "settled": settled_lines(draft.document, graded(draft.pattern)),
         "revision": draft.revision,
         "undo": RevisionForm(initial={"revision": draft.revision}, button="Undo the last edit"),
         "last_edit": draft.pattern.edits.filter(undone=False).select_related("by").first(),
     }
     return render(request, "catalogue/sheet.html", context)
+
+
+def noticed_words(weights: list[str]) -> str:
+    """How much was noticed, to be read before the grid.
+
+    >>> noticed_words(["stop", "warn", "warn"]), noticed_words(["warn"]), noticed_words([])
+    ('1 Stop, 2 to look at again', '1 to look at again', '')
+    """
+    stops = weights.count("stop")
+    others = len(weights) - stops
+    said = [f"{stops} Stop{'' if stops == 1 else 's'}"] if stops else []
+    return ", ".join([*said, f"{others} to look at again"] if others else said)
 
 
 def sections(groups: list[tuple[str, list[GridRow]]]) -> list[tuple[str, str, list[GridRow]]]:

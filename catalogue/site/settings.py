@@ -106,7 +106,10 @@ TEMPLATES = [
 # What the pages of one part show of a part above it, which they must not know: functions that make HTML.
 PAGE_PARTS = {
     "signed up": ["catalogue.errata.known_corrections.known_for_page"],
-    "public pattern": ["testing.results.photo_uses.photos_for_page"],
+    "public pattern": [
+        "testing.results.photo_uses.photos_for_page",
+        "catalogue.questions.shown.answers_for_page",
+    ],
     "help": ["testing.results.asked_helps.asked_for_page"],
     "desk": ["catalogue.selling.dates.dates_on_desk"],
 }
@@ -116,6 +119,8 @@ ROW_COUNTS = "testing.results.row_counts.counts_of_makers"
 STEP_REMARKS = "testing.results.step_remarks.remarks_by_step"
 # Who waits for an answer of the studio, by the pattern of the call.
 PEOPLE_WAITING = "testing.running.waiting.people_waiting"
+# The dates of test calls, among all that is to be done by a day.
+CALL_DATES = "testing.running.call_dates.call_dates"
 # Which sizes of a pattern nobody has tested yet, in one line.
 UNTESTED_SIZES = "testing.results.untested.untested_of_pattern"
 # What the testers of a pattern found, in sentences; and what they found of its yarn.

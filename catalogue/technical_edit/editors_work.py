@@ -8,6 +8,7 @@ from django.db.models import Count, F, Max, Min, Q
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
+from django.utils.text import Truncator
 
 from catalogue.drafts.tasks import Task, Urgency
 from catalogue.models import Erratum, Pattern, Person, SignatureRequest, TechnicalEdit
@@ -15,6 +16,8 @@ from catalogue.technical_edit.edited_since import edited_since
 from catalogue.technical_edit.signature_requests import day_of
 from catalogue.technical_edit.work_lists import Progress, progress_of, readings_of
 from catalogue.versions.standings import found_places
+
+WHY_SHOWN = 120  # characters of why something is a mistake
 
 
 @dataclass(frozen=True)
@@ -239,22 +242,28 @@ def _to_read(
         )
 
 
-def _late_errata(counted: Iterable[_Counted]) -> dict[int | None, tuple[str, str]]:
-    """The errata that alone are overdue in their patterns: place and severity in words, by their keys."""
+def _late_errata(counted: Iterable[_Counted]) -> dict[int | None, str]:
+    """The errata that alone are overdue in their patterns, in words, by their keys."""
     keys = [one.overdue_one for one in counted if one.overdue == 1 and one.overdue_one]
     errata = list(Erratum.objects.filter(pk__in=keys).select_related("found_in")) if keys else []
     places = zip(errata, found_places(errata), strict=True)
-    return {one.pk: (place, one.get_gravity_display()) for one, place in places}
+    return {one.pk: _known_since(one, place) for one, place in places}
 
 
-def _overdue(pattern: Pattern, of: _Counted, late: dict[int | None, tuple[str, str]]) -> Iterator[Task]:
+def _known_since(erratum: Erratum, place: str) -> str:
+    """Where a mistake is, how severe it is, since when it is known and why it is one."""
+    why = Truncator(" ".join((erratum.why or erratum.says).split())).chars(WHY_SHOWN).rstrip(".")
+    of = f"{place} ({erratum.get_gravity_display()}), known since {_day(erratum.created_at)}"
+    return f"{of}: “{why}”" if why else f"{of}, from {erratum.get_source_display()}"
+
+
+def _overdue(pattern: Pattern, of: _Counted, late: dict[int | None, str]) -> Iterator[Task]:
     if of.due_on is None:
         return
     since = f"{of.due_on.day} {of.due_on:%B}"
     if of.overdue == 1:
-        place, gravity = late[of.overdue_one]
         days = (timezone.localdate() - of.due_on).days
-        says = f"{place} ({gravity}), due {since}: {days} day{'' if days == 1 else 's'} late"
+        says = f"{late[of.overdue_one]}. It was due {since}, {days} day{'' if days == 1 else 's'} ago"
         address = reverse("erratum", args=[pattern.slug, of.overdue_one])
         yield Task(Urgency.OVERDUE, pattern.title, says, "Settle it", address)
     else:

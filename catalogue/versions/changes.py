@@ -74,6 +74,23 @@ class WordChange:
         """The sentences that differ, each whole, as it was and as it is."""
         return changed_sentences(self.pieces)
 
+    @property
+    def marked_sentences(self) -> list[tuple[list[tuple[str, bool]], list[tuple[str, bool]]]]:
+        """The same in pieces, each with whether the other sentence lacks it; [] where there is no sentence.
+
+        >>> pieces = ("same", "Work "), ("gone", "4"), ("new", "5"), ("same", " rows.")
+        >>> ((old, new),) = WordChange("Body", 1, pieces).marked_sentences
+        >>> old, new[1]
+        ([('Work ', False), ('4', True), (' rows.', False)], ('5', True))
+        """
+        marked = []
+        for old, new in self.sentences:
+            pieces = list(diff_pieces(old, new))
+            before = [(text, mark == "gone") for mark, text in pieces if mark != "new"]
+            after = [(text, mark == "new") for mark, text in pieces if mark != "gone"]
+            marked.append((before, after))
+        return marked
+
 
 @dataclass(frozen=True)
 class EntryChange:

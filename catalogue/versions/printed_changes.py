@@ -1,7 +1,7 @@
 """What changed between versions, as printed: numbers in the units asked for, words with their marks."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import ceil, nan
 from typing import Any, cast
 
@@ -24,6 +24,7 @@ class NumberRow:
 
     label: str
     cells: tuple[tuple[str, str, str], ...]
+    name: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)
@@ -178,7 +179,7 @@ def _number_row(
             old += _balls_beside(change.old, balls[0].get(colour))
             new += _balls_beside(change.new, balls[1].get(colour))
         cells.append((change.size, old, new))
-    return NumberRow(group[0].label, tuple(cells))
+    return NumberRow(group[0].label, tuple(cells), group[0].name)
 
 
 def _balls_beside(weight_g: float | None, ball_g: float | None) -> str:

@@ -75,7 +75,7 @@ class BeginningForm(forms.Form):
         label="Size of the sample",
         max_length=40,
         required=False,
-        help_text="Left empty, it is the middle size.",
+        help_text="Leave empty for the middle size.",
     )
     ease = forms.ChoiceField(widget=forms.RadioSelect)
     options = forms.MultipleChoiceField(

@@ -20,7 +20,7 @@ class AllowanceForm(forms.Form):
         label="Allowance on all yarn",
         max_length=60,
         required=False,
-        help_text="Such as 8 %; left empty, none.",
+        help_text="Such as 8 %. Leave empty for none.",
     )
 
     def __init__(self, data: Any = None, *, document: Document, revision: int) -> None:

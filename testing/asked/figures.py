@@ -109,6 +109,21 @@ class Figures:
         """What each colour takes with these options or the usual ones, one number per size; an estimate."""
         return self._yarn_shown(None)
 
+    @property
+    def yarn_by_size(self) -> list[tuple[str, list[str]]]:
+        """Each size with the grams of the colours whose amount is known, in the order of `yarn_columns`."""
+        colours = self.yarn_columns
+        return [
+            (size, [_grams_in_words(self._need, colour, place) for colour in colours])
+            for place, size in enumerate(self.pattern.sizes)
+            if colours
+        ]
+
+    @property
+    def yarn_columns(self) -> list[str]:
+        """The colours whose amount is known with these options or the usual ones."""
+        return [yarn.colour for yarn in self.yarn_needs if yarn.grams]
+
     def yarn_needs_of(self, size: str) -> list[YarnShown]:
         """The same in one size."""
         return self._yarn_shown(self.pattern.sizes.index(size) if size in self.pattern.sizes else None)

@@ -155,6 +155,7 @@ class Remark(models.Model):
         Help, on_delete=models.SET_NULL, null=True, related_name="+", help_text="At which they were stuck."
     )
     erratum = models.ForeignKey(Erratum, on_delete=models.SET_NULL, null=True, related_name="remarks")
+    settled_at = models.DateTimeField(null=True, help_text="When the studio said that it needs no erratum.")
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -162,3 +163,8 @@ class Remark(models.Model):
 
     def __str__(self) -> str:
         return self.text[:60]
+
+    @property
+    def is_dealt_with(self) -> bool:
+        """Whether an erratum was made of it, or the studio said that it needs none."""
+        return self.erratum_id is not None or self.settled_at is not None

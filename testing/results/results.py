@@ -141,7 +141,7 @@ def add_remark(*, placement: Placement, place: str, text: str, kind: str = "", h
 def change_remark(*, remark: Remark, text: str) -> bool:
     """Say otherwise what was remarked; False where the studio has made an erratum of it."""
     only_writer(Result.objects.get(pk=remark.result_id))
-    return bool(Remark.objects.filter(pk=remark.pk, erratum=None).update(text=text))
+    return bool(Remark.objects.filter(pk=remark.pk, erratum=None).update(text=text, settled_at=None))
 
 
 @transaction.atomic

@@ -34,7 +34,7 @@ RULES = (
 DATES = ("apply_by", "starts_on", "midway_on", "finish_by")
 SHOW_TOTAL = "show_total"
 LONGEST_NUMBER = 4
-SPARES = "<p>“At most” left empty: one spare for every three places, or part of three.</p>"
+SPARES = "<p>Leave “At most” empty for one spare for every three places, or part of three.</p>"
 
 
 class ScheduleForm(GlanceForm):
@@ -45,7 +45,7 @@ class ScheduleForm(GlanceForm):
     starts_on = day_field("Start")
     midway_on = day_field(
         "Midway",
-        "By then testers are about half done. Left as it is, it moves with the start and the finish.",
+        "By then testers are about half done. Unless you change it, it moves with the start and the finish.",
     )
     finish_by = day_field("Finish", "Everything is sent in by then.")
     offer_days = forms.IntegerField(

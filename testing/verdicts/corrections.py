@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from django.db import transaction
+from django.utils import timezone
 
 from catalogue.errata.errata import ErratumRefused, Mistake, report_erratum
 from catalogue.models import Erratum
@@ -38,6 +39,22 @@ def correct_from_remark(*, remark: Remark, correction: Correction, seen: str | N
     erratum = _report(result, correction, "remark", f"A tester's remark, size {result.size}")
     Remark.objects.filter(pk=remark.pk).update(erratum=erratum)
     return erratum
+
+
+@transaction.atomic
+def settle_remark(*, remark: Remark, seen: str) -> bool:
+    """Say that a remark needs no erratum; False where it is not what was seen, or has an erratum."""
+    held = Remark.objects.select_for_update().get(pk=remark.pk)
+    if held.text.split() != seen.split() or held.is_dealt_with:
+        return False
+    held.settled_at = timezone.now()
+    held.save(update_fields=["settled_at"])
+    return True
+
+
+def reopen_remark(*, remark: Remark) -> None:
+    """A remark is to be looked at again."""
+    Remark.objects.filter(pk=remark.pk).update(settled_at=None)
 
 
 @transaction.atomic

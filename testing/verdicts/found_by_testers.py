@@ -30,7 +30,7 @@ class FoundByTesters:
     in_doubt: list[str]
     """What holds although a maker is beyond the tolerance, and whom to ask."""
     remarks: list[str]
-    """What testers wrote without an erratum made of it: step, size, and the words cut to one line."""
+    """What testers wrote that nobody has dealt with: step, size, and the words cut to one line."""
     yarn: list[str]
 
 
@@ -94,11 +94,11 @@ def _measured_call(pattern: Pattern) -> TestCall | None:
 
 
 def _open_remarks(call: TestCall) -> list[str]:
-    """The remarks of a call without an erratum, one line for each."""
+    """The remarks of a call that nobody has dealt with, one line for each."""
     return [
         f"{one.step}, size {one.remark.result.size}: “{Truncator(one.remark.text).chars(REMARK_SHOWN)}”"
         for one in placed_remarks(call)
-        if one.remark.erratum_id is None
+        if not one.remark.is_dealt_with
     ]
 
 

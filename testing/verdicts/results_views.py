@@ -3,13 +3,14 @@
 from functools import partial
 from typing import Any
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.models import Version
 from catalogue.studio.requests import form_page
-from catalogue.studio.roles import studio_required
+from catalogue.studio.roles import designer_required, studio_required
 from catalogue.versions.changes import EntryChange
 from testing.access.requests import SignedInRequest, call_or_404, sent
 from testing.access.selectors import remarks_of, results_of
@@ -18,7 +19,13 @@ from testing.assessment.assessing import standing_found
 from testing.models import Remark, Result, TestCall
 from testing.results.sent_things import tellings_of
 from testing.results.untested import untested_of_call
-from testing.verdicts.corrections import correct_from_remark, correct_from_result, result_glance
+from testing.verdicts.corrections import (
+    correct_from_remark,
+    correct_from_result,
+    reopen_remark,
+    result_glance,
+    settle_remark,
+)
 from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.fit import fit_table
 from testing.verdicts.forms import CorrectionForm
@@ -47,7 +54,7 @@ def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
         "shown": shown,
         "in_short": _in_short(judged, shown) if judged.rows else "",
         "fit": fit_table(call),
-        "remarks": sorted(placed_remarks(call), key=lambda placed: placed.remark.erratum_id is not None),
+        "remarks": sorted(placed_remarks(call), key=lambda placed: placed.remark.is_dealt_with),
         "tellings": tellings,
         "counted": _counted(judged, found, sum(bool(one.told) for one in tellings)) if judged.rows else "",
         "untested": untested_of_call(call),
@@ -78,6 +85,27 @@ def remark_erratum(request: HttpRequest, slug: str, pk: int, remark: int) -> Htt
     if moved:
         found, form = _remark_form(request, call, remark)
     return erratum_page(request, call, form, f"Remark: {found.text}", result_glance(found.result), moved)
+
+
+@require_POST
+@designer_required
+def remark_settle(request: HttpRequest, slug: str, pk: int, remark: int) -> HttpResponse:
+    """A remark needs no erratum."""
+    found = get_object_or_404(remarks_of(call_or_404(request, slug, pk)), pk=remark)
+    if settle_remark(remark=found, seen=request.POST.get("seen", "")):
+        messages.success(request, "Kept: this remark needs no erratum.")
+    else:
+        messages.warning(request, "This remark was changed, so nothing was decided: read it again.")
+    return redirect("call_results", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def remark_open(request: HttpRequest, slug: str, pk: int, remark: int) -> HttpResponse:
+    """A remark is to be looked at again."""
+    reopen_remark(remark=get_object_or_404(remarks_of(call_or_404(request, slug, pk)), pk=remark))
+    messages.success(request, "The remark is open again.")
+    return redirect("call_results", slug=slug, pk=pk)
 
 
 @form_page

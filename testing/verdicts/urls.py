@@ -12,6 +12,8 @@ urlpatterns = [
     path(f"{CALL}/results/", results_views.call_results, name="call_results"),
     path(f"{CALL}/results.pdf", results_views.call_report, name="call_report"),
     path(f"{CALL}/remarks/<int:remark>/erratum/", results_views.remark_erratum, name="remark_erratum"),
+    path(f"{CALL}/remarks/<int:remark>/settle/", results_views.remark_settle, name="remark_settle"),
+    path(f"{CALL}/remarks/<int:remark>/open/", results_views.remark_open, name="remark_open"),
     path(
         f"{CALL}/results/<int:result>/<slug:name>/erratum/",
         results_views.result_erratum,

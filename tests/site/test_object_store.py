@@ -160,7 +160,7 @@ def test_a_store_out_of_reach_keeps_what_is_due_and_is_told_by_its_address(store
     tend_calls()
     assert not Application.objects.exists()
     assert not [name for name in store.names() if "results" in name]
-    assert "Left undone" not in client.get(reverse("desk")).content.decode()
+    assert "Not done yet." not in client.get(reverse("desk")).content.decode()
 
 
 def test_pages_that_need_no_file_are_served_while_the_store_is_away(store, client):

@@ -10,6 +10,7 @@ from catalogue.errata.tables import errata_rows
 from catalogue.holders import sending
 from catalogue.holders.holders import NewHolder, store_holders
 from catalogue.holders.journal import Journal, read_journal
+from catalogue.holders.notice_letters import UNKNOWN
 from catalogue.holders.notice_names import named_notices, told_before
 from catalogue.holders.notices import (
     draft_notice,
@@ -333,6 +334,29 @@ def test_who_has_the_oldest_version_reads_of_every_correction_since_it(designer_
     assert "8 rows too many" in page
 
 
+def test_a_letter_names_what_no_version_corrects_yet_and_a_later_notice_tells_of_its_correction():
+    first, second = released_twice()
+    correct_afterwards(erratum=found_wrong(first.pattern, first), version=second, by=None)
+    Erratum.objects.create(
+        pattern=first.pattern, place="gauge", says="14 stitches", should_say="15 stitches", found_in=first,
+        state="confirmed", sizes=["M"], gravity="misleading",
+    )  # fmt: skip
+    Erratum.objects.create(pattern=first.pattern, place="photo", says="a guess", found_in=first)
+    Holder.objects.create(pattern=first.pattern, version=None, email="wren@larkmoss.example")
+    told = {one.number: one for one in letters_of(Notice.objects.get())}
+    new, waiting = told["1.0"].text.partition("Wrong too, and no version corrects it yet")[::2]
+    assert "14 stitches" not in new
+    assert "sizes M\n  It says: 14 stitches\n  It should say: 15 stitches" in waiting
+    assert "15 stitches</strong>" in told["1.0"].html
+    assert "a guess" not in told["1.0"].text, "nobody has confirmed it"
+    assert "Wrong too" not in told[UNKNOWN].text
+    assert start_notice(notice=Notice.objects.get(), words="", by=None)
+    assert not untold_errata(second), "what was named as open is no correction that was told"
+    third = make_version(first.pattern, number="1.2")
+    Erratum.objects.filter(place="gauge").update(state="corrected", corrected_in=third)
+    assert [one.place for one in untold_errata(third)] == ["gauge"]
+
+
 def test_who_got_a_letter_that_lists_an_older_correction_counts_as_told_of_it():
     first, second = released_twice()
     correct_afterwards(erratum=found_wrong(first.pattern, first), version=second, by=None)
@@ -500,10 +524,17 @@ def test_two_drafts_for_the_same_people_become_one_e_mail_each_with_both_correct
     drafts = Notice.objects.filter(state="draft")
     assert [one.version for one in drafts.order_by("pk")] == [older, newer]
     url = reverse("notice", args=[notice.pk])
+    first_page = page_text(designer_client.get(url))
+    assert f"<h1>{pattern.title}: corrections of 1.2</h1>" in first_page
+    assert "The e-mails name version 1.3: it is the newest" in first_page
     assert "4 holders would get both" in " ".join(page_text(designer_client.get(url)).split())
     answer = designer_client.post(reverse("notice_join", args=[notice.pk]))
     joined = drafts.get()
     assert (joined.version, answer["Location"]) == (newer, reverse("notice", args=[joined.pk]))
+    both = page_text(designer_client.get(answer["Location"]))
+    assert f"<h1>{pattern.title}: corrections of 1.2 and 1.3</h1>" in both
+    assert f"<title>Notice · {pattern.title}: corrections of 1.2 and 1.3 · " in both
+    assert "The e-mails name version" not in both
     # A correction that comes late to 1.2 is told by the one that took its draft over.
     assert draft_notice(older) == joined
     start_notice(notice=joined, words="", by=None)

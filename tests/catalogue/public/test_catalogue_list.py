@@ -236,6 +236,13 @@ def test_patterns_are_found_by_garment_and_by_who_wears_it(client):
     assert page.context["offered"]["garment"] == ["jacket or coat", "jumper or pullover"]
     assert page.context["offered"]["wearer"] == ["adult", "child"]
     assert "<option>jumper or pullover</option>" in page.content.decode()
+    for name in page.context["offered"]["weight"]:
+        assert f'<option value="{name}">' in page.content.decode()
+    assert '<option value="Light">3 · Light (DK)</option>' in page.content.decode()
+    chosen = client.get(reverse("catalogue"), {"weight": "Light"}).content.decode()
+    assert '<option value="Light" selected>3 · Light (DK)</option>' in chosen
+    nothing = client.get(reverse("catalogue"), {"weight": "Super Bulky"}).content.decode()
+    assert nothing.count("6 · Super Bulky (super chunky)") == 2, "in the filter, and as what is in the way"
     worn = ["Brackenmere Pullover", "Cinderfell Raglan"]  # the raglan says so in its summary alone
     assert titles(client, garment="jumper or pullover") == titles(client, wearer="adult") == worn
     assert titles(client, wearer="child", garment="jacket or coat") == ["Puffinbay Child's Jacket"]

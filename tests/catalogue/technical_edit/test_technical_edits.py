@@ -181,14 +181,18 @@ def test_of_what_waits_for_an_editor_the_most_urgent_comes_first_and_what_is_unr
     make_version(Pattern.objects.get(title="Larkmoss 0"), kind="release")
     for_designer = editors_work([pattern], None)[pattern.pk].to_answer
     assert [one.button for one in for_designer] == ["Settle it"]
-    assert re.fullmatch(r"gauge \(wrong\), due \d+ \w+: 1 day late", for_designer[0].says)
+    known = r"gauge \(wrong\), known since \d+ \w+, from the studio itself. It was due \d+ \w+, 1 day ago"
+    assert re.fullmatch(known, for_designer[0].says)
+    Erratum.objects.update(why="Two swatches\nsay otherwise.")
+    (told,) = editors_work([pattern], None)[pattern.pk].to_answer
+    assert ": “Two swatches say otherwise”. It was due" in told.says
     assert any(
         one.what == "Settle the erratum at gauge"
         for one in due_dates(today=timezone.localdate(), with_support=True)
     )
     client.force_login(make_person(role="editor"))
     page = client.get(reverse("desk")).content.decode().split("desk-lines")[0]
-    assert page.index("gauge (wrong), due") < page.index("Not read by you yet")
+    assert page.index("gauge (wrong), known since") < page.index("Not read by you yet")
     assert page.count("Not read by you yet") == 1
     unread = page.partition("Not read by you yet")[2]
     assert unread.count("#work-list") == 8
@@ -221,7 +225,7 @@ def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
     assert "Next dates" not in page
     client.force_login(designer)
     page = client.get(reverse("desk")).content.decode()
-    assert f"gauge (wrong), due {yesterday.day} {yesterday:%B}: 1 day late" in page.partition("desk-lines")[0]
+    assert f"It was due {yesterday.day} {yesterday:%B}, 1 day ago" in page.partition("desk-lines")[0]
     assert "Changed since" not in page.partition("desk-lines")[0]
     assert "Photos was due on" in page.partition("desk-lines")[0]
     assert "Next dates" in page

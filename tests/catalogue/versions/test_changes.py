@@ -1,6 +1,9 @@
 """What changed between two records."""
 
+import re
+
 import pytest
+from django.template.loader import render_to_string
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -154,3 +157,20 @@ def test_a_diff_gives_both_texts_back(old, new):
 @pytest.mark.parametrize("text", ["x" * 20_000, "a b " * 5_000])
 def test_long_words_are_compared_in_reasonable_time(text):
     assert list(diff_pieces(text, text)) == [("same", text)]
+
+
+def test_a_changed_sentence_is_told_old_and_new_with_its_changed_words_marked():
+    changes = record_differences(
+        a_record(words="Turn. Chain 61 & work 2 rows."),
+        a_record(words="Turn. Chain 61 & work 4 rows."),
+    )
+    page = render_to_string(
+        "catalogue/versions/_changes.html", {"changes": changes, "number_rows": [], "steps_told": False}
+    )
+    shown = re.sub(r"(</?(?:del|ins))\s+>", r"\1>", page)
+    old, new = re.findall(
+        r"<dd>(.*?)</dd>", re.sub(r'<span class="visually-hidden">(.*?)</span>', r"\1", shown), re.DOTALL
+    )
+    assert old.strip() == "Chain 61 &amp; work <del>[gone: 2]</del> rows."
+    assert new.strip() == "Chain 61 &amp; work <ins>[new: 4]</ins> rows."
+    assert "Turn." not in page, "a sentence that stayed is left out"

@@ -39,7 +39,8 @@ def test_the_foot_has_the_studios_address_for_e_mails_and_the_makers_part_of_the
 
 
 def test_open_calls_are_listed(client, call):
-    assert "Fernhollow Vest" in client.get(reverse("call_list")).content.decode()
+    page = " ".join(client.get(reverse("call_list")).content.decode().split())
+    assert 'Fernhollow Vest</a></p> <p class="entry-note"> Knitting. Test version 0.1.' in page
     TestCall.objects.update(state="closed")
     assert "No test call is open now." in client.get(reverse("call_list")).content.decode()
 

@@ -188,4 +188,10 @@ def test_an_offer_tells_the_grams_of_its_size_alone_and_what_other_yarns_are_for
     assert f"only in striped colors, {of_b} g; an estimate" in told
     call_page = client.get(reverse("call_page", args=[waistcoat.slug])).content.decode()
     (all_of_b,) = [one.grams for one in striped.yarn_needs if one.colour == "B"]
-    assert f"only in striped colors, {all_of_b} g by size; an estimate" in " ".join(call_page.split())
+    call_words = " ".join(call_page.split())
+    assert f"only in striped colors, {all_of_b} g by size; an estimate" in call_words
+    table = call_words.partition('<caption id="yarn-by-size">')[2].partition("</table>")[0]
+    assert '<th scope="col" class="number">Yarn A</th>' in table
+    assert "Yarn B" not in table, "it depends on the colours chosen"
+    rows = re.findall(r'<th scope="row">([^<]+)</th> <td class="number">([0-9]+)</td>', table)
+    assert rows == list(zip(figures.pattern.sizes, re.findall(r"[0-9]+", every), strict=True))
