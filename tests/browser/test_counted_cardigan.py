@@ -135,7 +135,7 @@ def write_the_text(hands):
             hands.type(step)
         hands.press("Enter")
     hands.save()
-    expect(page.locator("main")).to_contain_text("The words are saved.")
+    expect(page.locator("main")).to_contain_text("The instructions are saved.")
 
 
 def check_the_cardigan(*, least_steps):

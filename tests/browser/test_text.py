@@ -79,7 +79,7 @@ def test_a_section_is_written_by_keys_alone(window):
     page.set_viewport_size({"width": 320, "height": 900})
     assert problems(page) == []
     keys.press("Control+s")
-    expect(page.locator("main")).to_contain_text("The words are saved.")
+    expect(page.locator("main")).to_contain_text("The instructions are saved.")
     steps = ["Ch {back_stitches} + 1.", "Turn. Repeat.", BLOCK]
     assert sections_of(pattern) == [{"title": "Back", "steps": steps}, {"title": "Front", "steps": []}]
 
@@ -108,5 +108,5 @@ def test_what_is_typed_outlives_a_reload_and_the_printed_page_follows_the_caret(
     assert problems(page) == []
     page.get_by_role("button", name="Go on writing").click()
     page.get_by_role("button", name="Save the text").click()
-    expect(page.locator("main")).to_contain_text("The words are saved.")
+    expect(page.locator("main")).to_contain_text("The instructions are saved.")
     assert sections_of(pattern)[-1]["steps"][-1].endswith(" Not saved.")

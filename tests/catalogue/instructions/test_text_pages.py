@@ -64,7 +64,7 @@ def test_the_whole_text_is_saved_as_one_edit_and_undone_by_one(designer_client, 
         "step-5": "",
     }
     answer = designer_client.post(address(pattern), {**sent, "size": "6y"}, follow=True)
-    assert "The words are saved" in page_text(answer)
+    assert "The instructions are saved" in page_text(answer)
     assert answer.redirect_chain[-1][0].endswith("?size=6y&units=cm&terms=UK")
     assert sections_of(pattern) == [
         {"title": "Back", "steps": ["Ch {back_stitches}.", "Turn."]},

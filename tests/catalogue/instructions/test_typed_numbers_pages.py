@@ -198,4 +198,4 @@ def test_words_without_another_number_still_say_that_none_changes(designer_clien
     pattern = pattern_with(FILLED)
     data = {"revision": revision_of(pattern), "text": FILLED + " Rest."}
     page = page_of(designer_client.post(address("step", pattern, section=1, step=1), data, follow=True))
-    assert "The words are saved. The numbers are as they were." in page
+    assert "The instructions are saved. The numbers are as they were." in page

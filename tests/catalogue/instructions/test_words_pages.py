@@ -61,7 +61,7 @@ def test_a_step_is_changed_and_the_difference_is_told(designer_client):
     data = {"revision": revision_of(pattern), "text": "Chain {back_stitches}.\r\nTurn."}
     answer = designer_client.post(address("step", pattern, section=1, step=1), data, follow=True)
     assert sections_of(pattern)[0]["steps"][0] == "Chain {back_stitches}.\nTurn."
-    assert "The words are saved" in answer.content.decode()
+    assert "The instructions are saved" in answer.content.decode()
 
 
 def test_two_people_editing_lose_nothing(designer_client):
