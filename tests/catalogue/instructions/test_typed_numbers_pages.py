@@ -95,7 +95,7 @@ def test_of_two_people_the_second_is_told_and_overwrites_nothing(designer_client
     url, data = number(pattern, "24|33|{side_rows}")
     designer_client.post(address("step", pattern, section=1, step=1), {**data, "text": "Theirs: 33 rows."})
     page = page_of(designer_client.post(url, data, follow=True))
-    assert "so nothing was done" in page
+    assert "so nothing was changed" in page
     assert first_step(pattern) == "Theirs: 33 rows."
 
 
