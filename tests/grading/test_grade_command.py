@@ -73,8 +73,8 @@ def test_a_stop_finding_is_status_1(tmp_path):
 @pytest.mark.parametrize(
     ("data", "part"),
     [
-        ("{", "no JSON"),
-        (pattern_file(shoes=2), "“shoes” is no key"),
+        ("{", "not JSON"),
+        (pattern_file(shoes=2), "“shoes” is not"),
         (pattern_file(value("a", list=[1, 2, 3])), "$.values[0].list[0]"),
     ],
 )

@@ -182,7 +182,7 @@ def test_a_photo_that_finds_no_room_is_told_and_can_be_sent_again(client, settin
             return store_photo(*photos)
 
     with monkeypatch.context() as full:
-        full.setattr("catalogue.photos.photos.store_photo", store)
+        full.setattr("catalogue.photos.intake.store_photo", store)
         answer = send()
     assert answer.status_code == 200
     assert "The vest" in answer.content.decode()

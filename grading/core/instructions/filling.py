@@ -106,8 +106,9 @@ class Filler:
 
     def _begins_small(self, printed: Stretch, before: str) -> bool:
         """Whether a sentence that is filled in stands after a colon."""
-        is_sentence = printed.kind == "filled" and _SENTENCE.match(printed.texts[0]) is not None
-        return is_sentence and before.endswith((":", ": ")) and self.facts.pattern.wording > WIDE_WORDING
+        if printed.kind != "filled" or not before.endswith((":", ": ")):
+            return False
+        return self.facts.pattern.wording > WIDE_WORDING and _SENTENCE.match(printed.texts[0]) is not None
 
     def fill(self, pieces: Sequence[Written | Reference]) -> list[Stretch]:
         """Print words in the terms of the edition, and what each reference stands for."""

@@ -83,7 +83,7 @@ def test_what_was_read_long_ago_decides_nothing():
     erratum, second = released_twice()
     read_before = Erratum.objects.get()
     correct_erratum(erratum=erratum, version=second)
-    with pytest.raises(ValueError, match="it stays so"):
+    with pytest.raises(ValueError, match="it stays corrected"):
         judge_erratum(erratum=read_before, is_mistake=False)
     with pytest.raises(Moved):
         change_erratum(

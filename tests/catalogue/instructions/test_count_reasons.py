@@ -96,4 +96,4 @@ def test_the_designer_writes_the_reason_on_the_page_and_an_editor_only_reads_it(
     assert "Kept as it is: Meant so." in page
     assert present(judged_faults(pattern)[0].reason).by is not None
     gone = client.post(send, {"key": "0" * 64, "reason": "Gone."}, follow=True).content.decode()
-    assert "changed meanwhile" in gone
+    assert "Somebody changed the words or numbers of that row meanwhile" in gone

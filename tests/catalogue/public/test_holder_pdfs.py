@@ -378,7 +378,8 @@ def test_the_page_to_read_marks_each_wrong_step_for_its_size(client):
     steps = version_steps(wrong.record, mended.record, "cm", "M")
     changed = {"{}.{}".format(*present(step.old_at)): step.new for step in steps}
     assert len(changed) > 1
-    assert marked["M"] == {**changed, "1.0": ""}
+    assert marked["M"].pop("1.0").startswith("Work as the front until there are ")
+    assert marked["M"] == changed
     assert "1.0" not in marked["L"]
     page = page_text(client.get(url, {"size": "M", "units": "cm"}))
     assert 'says <span class="says">“Work as the back”</span>' in page

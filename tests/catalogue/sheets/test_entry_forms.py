@@ -333,7 +333,7 @@ def test_an_entry_is_worked_out_once_from_what_was_typed_to_what_is_stored(clien
 def test_an_error_is_marked_at_its_place_in_the_formula(client, designer):
     url = reverse("value", args=[load().slug, "chest"])
     page = client.post(url, typed(client, url, formula="bust + 4 - <b>")).content.decode()
-    assert "“&lt;” " in page or "stands where" in page
+    assert "is needed here, not “&lt;”" in page
     assert "<b>" not in page
     page = client.post(url, typed(client, url, formula="bust + 4")).content.decode()
     assert "Write 4 cm or 4 in, not 4." in page

@@ -248,11 +248,15 @@ class Sheet:
         for size, number in enumerate(worked):
             if number is None:
                 continue
-            if value["kind"] in COUNTS and number < 0:
+            if value["kind"] in COUNTS and number < 0 and not self.is_change(value):
                 self.find(where, size, "stop")
             off = "list" in value and abs(number - number_of(value["list"][size])) > TOLERANCE
             if off and not self.is_settled(value, size, "multiple"):
                 self.find(where, size, "warn")
+
+    def is_change(self, value):
+        """Whether a value is what a spread changes a row by, where less than nothing means fewer."""
+        return any(one["change"] == value["name"] for one in self.pattern.get("spreads", []))
 
     def notice_shrinking(self, value, worked):
         """A measured value or a count that is smaller than in the last size that has one."""
@@ -264,6 +268,8 @@ class Sheet:
             if number is None:
                 continue
             shrinks = last is not None and last - number >= 1 - TOLERANCE
+            if number < 0 and self.is_change(value):
+                shrinks = False
             if shrinks and not self.is_settled(value, size, "may_shrink"):
                 self.find(f"values.{value['name']}", size, "warn")
             last = number

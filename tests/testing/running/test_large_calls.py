@@ -126,7 +126,7 @@ def test_a_proposal_for_thousands_can_be_sent_as_it_is_shown(designer, call):
     page = designer.get(address("proposal", call)).content.decode()
     shown = page.count('<select class="form-select"')
     assert shown == MOST_SHOWN
-    assert f"{PEOPLE - MOST_SHOWN:,} more wait" in page
+    assert f"{PEOPLE - MOST_SHOWN:,} more applicants are waiting" in page
     proposal = propose_places(call)
     sent = {f"size-{row.application.pk}": row.size for row in proposal.shown}
     sent |= {f"keep-{row.application.pk}": "on" for row in proposal.shown}
