@@ -57,7 +57,7 @@ def overdue_dates(patterns: Iterable[Pattern]) -> Iterator[Task]:
         late.setdefault(one.pattern_id, []).append(one)
     for key, (first, *others) in late.items():
         pattern, more = titles[key], f", and {len(others)} more" if others else ""
-        says = f"{first.what} was due on {first.due_on.day} {first.due_on:%B}{more}"
+        says = f"“{first.what}” was due on {first.due_on.day} {first.due_on:%B}{more}"
         address = reverse("selling", args=[pattern.slug])
         yield Task(Urgency.OVERDUE, pattern.title, says, "See its dates", address)
 

@@ -6,6 +6,7 @@ from typing import Any, cast
 
 import numpy as np
 from django.http import QueryDict
+from django.template.defaultfilters import pluralize
 
 from catalogue.editions.sized_parts import stripe_block
 from catalogue.editions.substitutes import substitute_lines
@@ -56,6 +57,11 @@ class ColourToBuy:
     ball_words: str
     weight_words: str
     length_words: str
+
+    @property
+    def amounts(self) -> str:
+        """What to buy, in words: “14 balls, 700 g, 1470 m”."""
+        return f"{self.ball_words} ball{pluralize(self.balls or 0)}, {self.weight_words}, {self.length_words}"
 
 
 @dataclass(frozen=True)

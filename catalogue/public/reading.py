@@ -18,7 +18,7 @@ from catalogue.helps.showing import with_helps
 from catalogue.materials.ended_yarns import ended_notes, yarn_names
 from catalogue.models import Version
 from catalogue.practice.showing import shown_piece
-from catalogue.public.buying import read_asked, yarns_instead
+from catalogue.public.buying import AskedToBuy, ColourToBuy, read_asked, yarns_instead
 from catalogue.public.since import since_of
 from catalogue.public.step_corrections import corrections_at, corrections_beside, with_corrections
 from catalogue.public.views import asked_print, asked_units, current_or_404
@@ -127,12 +127,27 @@ def reading_page(
             "about": f"{record['title']} {version.number}, size {asked.size}",
             "corrections_url": _corrections_url(version, choices["units"], asked.size),
             "ended_yarns": ended_notes(yarn_names(record), cast("Units", choices["units"])),
-            "instead": yarns_instead(record, asked, choices["units"]),
+            "instead": _instead(request, record, newest, asked, choices["units"]),
         },
     }
     answer = render(request, "catalogue/public/reading.html", page)
     answer["X-Robots-Tag"] = "noindex"
     return answer
+
+
+def _instead(
+    request: HttpRequest, record: Record, newest: Version, asked: AskedToBuy, units: str
+) -> list[tuple[ColourToBuy, ColourToBuy | None]]:
+    """The yarns to take in place of others, each with what the newest version takes where that differs."""
+    old = yarns_instead(record, asked, units)
+    if not old:
+        return []
+    now = read_record(newest.record)
+    asked_now = read_asked(now, record_pattern(now), request.GET)
+    is_same_size = asked_now.size == asked.size
+    known = {(one.colour, one.label): one for one in yarns_instead(now, asked_now, units) if is_same_size}
+    pairs = [(one, known.get((one.colour, one.label))) for one in old]
+    return [(one, new if new and new.amounts != one.amounts else None) for one, new in pairs]
 
 
 def _corrections_url(version: Version, units: str, size: str) -> str:

@@ -139,6 +139,8 @@ def _to_sign(pattern: Pattern, asked: SignatureRequest) -> Task:
     """What an editor is asked to check and sign, before all else."""
     by = asked.asked_by or "The designer"
     says = f"{by} asks you to check and sign it, since {day_of(asked)}"
+    if asked.note:
+        says += f": “{Truncator(asked.note).chars(WHY_SHOWN)}”"
     return Task(Urgency.ASKED, pattern.title, says, "Check and sign", _edit_page(pattern))
 
 

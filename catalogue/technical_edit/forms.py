@@ -102,11 +102,12 @@ class SignatureForm(forms.Form):
 
     editor = forms.ChoiceField(label="Editor")
     note = forms.CharField(
-        label="What to look at",
+        label="What to look at, why, and by when",
         required=False,
         max_length=2_000,
         widget=text_area(3),
-        help_text="For example: “The sleeves are new since your last signature.”",
+        help_text="For example: “The sleeves are new since your last signature. Please sign by 3 June, "
+        "before the release.”",
     )
 
     def __init__(self, *args: Any, editors: Sequence[Person], **more: Any) -> None:

@@ -266,6 +266,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
         "rows_read": rows_read,
         "rows_total": rows_total,
         "rows_unread": rows_total - rows_read,
+        "asked_step": step_words(pattern, str(form["place"].value() or ""), str(form["size"].value() or "")),
         "asking": request.method == "POST" or any(name in request.GET for name in ("place", "row")),
         "steps": steps,
         "listed": listed,

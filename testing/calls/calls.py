@@ -247,11 +247,11 @@ def _free_slug(pattern: Pattern) -> str:
     return slug
 
 
-def tell_dates(placement: Placement) -> None:
-    """Tell one tester that the dates have changed; each change is an occasion of its own."""
+def tell_dates(placement: Placement, *, is_asked: bool = False) -> None:
+    """Tell one tester of other dates, or of those they asked for; each change is an occasion of its own."""
     post_once(
         application=placement.application,
-        kind="dates",
+        kind="more_time" if is_asked else "dates",
         occasion=timezone.now().isoformat(),
         values={"date": written_day(finish_day(placement))},
     )

@@ -63,10 +63,19 @@ KINDS = {
             "dates",
             "Other dates",
             "When you change the dates of a call, to everybody who is making it; and when you give a tester "
-            "a later day.",
+            "a later day unasked.",
             "{title}: new dates",
             "Hello {name},\n\nthe dates of {title} in size {size} have changed: your last day is {date} now. "
             "All dates, for your calendar too, are here:\n\n{url}",
+            (*_COMMON, "date"),
+        ),
+        MailKind(
+            "more_time",
+            "More time",
+            "When you give a tester who asked for more time another last day.",
+            "{title}: your last day is {date} now",
+            "Hello {name},\n\nyou asked for more time for {title} in size {size}: your last day is {date} "
+            "now. All dates, for your calendar too, are here:\n\n{url}",
             (*_COMMON, "date"),
         ),
         MailKind(
@@ -97,7 +106,8 @@ KINDS = {
             "Hello {name},\n\nwe have not heard from you about {title} in size {size}. So your place has "
             "ended today, and another tester can have it. That happens, and we don’t mind.\n\nYou need "
             "do nothing. Your questions, your test copy and the reminders have gone. What you "
-            "sent is kept and is erased on {erased} at the latest.\n\n"
+            "sent is kept: photos, notes, remarks and how it fits until {erased}, the garment’s own figures "
+            "after that too, without your name.\n\n"
             "You are welcome to apply for another test:\n\n{url}",
             (*_COMMON, "erased"),
         ),
@@ -108,8 +118,9 @@ KINDS = {
             "{title}: your place is given back",
             "Hello {name},\n\nyou have given back your place for {title} in size {size}. That happens, and "
             "it is good that you say so. Thank you for what you did.\n\nYour questions, your test copy and "
-            "the reminders have gone. What you sent counts for the pattern and is erased on {erased} at the "
-            "latest.\n\nYou can take your place back until {date}, even if somebody else has been "
+            "the reminders have gone. What you sent counts for the pattern: photos, notes, remarks and how "
+            "it fits are erased on {erased}, the garment’s own figures stay, without your name.\n\n"
+            "You can take your place back until {date}, even if somebody else has been "
             "offered it meanwhile:\n\n{url}",
             (*_COMMON, "date", "erased"),
         ),

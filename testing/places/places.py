@@ -133,7 +133,7 @@ def give_more_time(*, placement: Placement, finish_by: dt.date) -> None:
     Placement.objects.filter(pk=now.pk).update(finish_by=finish_by, asks_until=None, asks_because="")
     if now.finish_by != finish_by:
         now.finish_by = finish_by
-        tell_dates(now)
+        tell_dates(now, is_asked=now.asks_until is not None)
 
 
 @transaction.atomic

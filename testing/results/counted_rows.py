@@ -44,16 +44,18 @@ class CountedRow:
         return f"{self.title} {self.shown.removeprefix(f'{self.title}, step ')}"
 
     @property
-    def changes(self) -> bool:
-        """Whether the count changes within, so that one of the rows has to be named."""
-        return len(set(self.counts)) > 1
+    def has_rows(self) -> bool:
+        """Whether it is worked in several rows, so that one of them can be named."""
+        return len(self.counts) > 1
 
     def at(self, row: int | None) -> "CountedRow":
-        """The same after one of its rows, from 1; the whole where that is its end or does not matter."""
-        if row is None or row == len(self.counts) or not self.changes:
+        """The same after one of its rows, from 1, which it names; the last one is the end of the whole."""
+        if row is None or not self.has_rows:
             return self
         word = "round" if _ROUND.search(self.shown) else "row"
         shown = f"{self.shown} ({word} {row})"
+        if row == len(self.counts):
+            return replace(self, shown=shown)
         return replace(self, name=f"{self.name}.{row}", shown=shown, worked=self.counts[row - 1], counts=())
 
 

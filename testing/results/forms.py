@@ -256,10 +256,10 @@ class CountedForm(forms.Form):
         self.helper = question_helper("Send")
 
     def clean(self) -> dict[str, Any]:
-        """A row of a step in which the count changes is one that the step has."""
+        """A row of a step is one that the step has."""
         cleaned = super().clean() or {}
         row, at = self.rows.get(cleaned.get("row", "")), cleaned.get("at")
-        if row and at and row.changes and at > len(row.counts):
+        if row and at and row.has_rows and at > len(row.counts):
             most = len(row.counts)
             self.add_error(
                 "at", f"This step has {most} rows: write 1 to {most}, or leave it empty for its end."

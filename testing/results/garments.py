@@ -42,17 +42,18 @@ def garment_of(placement: Placement, today: dt.date) -> Garment:
     result = result_of(placement)
     version = working_version(placement)
     newer = placement.call.version if version != placement.call.version else None
+    progress = _marked_progress(placement)
     return Garment(
         placement=placement,
         version=version,
         newer=newer,
         changed=changed_steps(version, newer) if newer else [],
-        progress=_marked_progress(placement),
+        progress=progress,
         remarks=_own_remarks(placement),
         photos=list(result.photos.all()) if result else [],
         is_done=bool(result and result.done_at),
         finish_by=finish_day(placement),
-        late=lateness(placement, today),
+        late=lateness(placement, progress, today),
         gauge_advice=_gauge_advice(placement),
         materials=_materials(placement),
     )

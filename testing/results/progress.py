@@ -91,11 +91,11 @@ def entries_sent(placement: Placement) -> list[Entry]:
     return list(result.entries.all()) if result else []
 
 
-def lateness(placement: Placement, today: dt.date) -> str:
-    """Say in words what is late; empty when nothing is."""
+def lateness(placement: Placement, progress: Progress, today: dt.date) -> str:
+    """Say in words what is late; empty when nothing is, as when everything was sent."""
     result = result_of(placement)
     call = placement.call
-    if result and result.done_at:
+    if (result and result.done_at) or not progress.missing:
         return ""
     last = finish_day(placement)
     if today > last + dt.timedelta(days=call.grace_days):

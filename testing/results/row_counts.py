@@ -100,8 +100,8 @@ def counts_of_makers(pattern: Pattern) -> Mapping[tuple[str, str, str], str]:
 
 def _counted_words(entry: Entry) -> str:
     """A count, with the row within a step, and whether another step is worked in the same rows."""
-    row = entry.name.split(".")[3:]
-    at = f" in row {row[0]}" if row else ""
+    row = _WITHIN.search(str(entry.meant.get("shown"))) if entry.name.split(".")[3:] else None
+    at = f" in {row[1]}" if row else ""
     return f"{entry.meant['stitches']}{at}{', with the next step' if entry.meant.get('is_joint') else ''}"
 
 

@@ -192,11 +192,12 @@ def _tester(placement: Placement, figures: Figures, today: dt.date, units: str) 
     result = result_of(placement)
     version = result.version if result else placement.call.version
     own = version_figures(result.version) if result else figures
+    progress = tester_progress(placement, own)
     return Tester(
         placement=placement,
-        progress=tester_progress(placement, own),
+        progress=progress,
         finish_by=finish_day(placement),
-        late=lateness(placement, today),
+        late=lateness(placement, progress, today),
         is_done=bool(result and result.done_at),
         works_from=version.number if version else "",
         seen=written_glance(place_glance(placement)),

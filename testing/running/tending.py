@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from catalogue.studio.chores import Chore, Done, do_chore, do_each
 from catalogue.studio.freed_pages import sweep_unswept
+from testing.asked.figures import placement_figures
 from testing.calls.consent import written_day
 from testing.calls.schedule import finish_day
 from testing.mails.mails import post_once
@@ -16,6 +17,7 @@ from testing.places.dropouts import lapse_offers
 from testing.privacy.erasing import erase_as_wished, erase_overdue
 from testing.privacy.leftovers import sweep_all_pictures, sweep_mails, sweep_pictures
 from testing.results.photo_pieces import sweep_pieces
+from testing.results.progress import tester_progress
 
 # Common practice: a week before, and once more two days before.
 REMIND_DAYS = (7, 2)
@@ -89,5 +91,10 @@ def _due(placement: Placement, today: dt.date) -> Iterator[tuple[str, str, str, 
         near = [days for days in REMIND_DAYS if 0 <= (day - today).days <= days]
         if near and taken_on <= day - dt.timedelta(days=near[-1]):
             yield "reminder", f"{what} {day.isoformat()} {near[-1]}", what, day
-    if today > last + dt.timedelta(days=call.grace_days):
+    if today > last + dt.timedelta(days=call.grace_days) and _is_missing_something(placement):
         yield "late", last.isoformat(), "the finish", last
+
+
+def _is_missing_something(placement: Placement) -> bool:
+    """Whether a tester has still to send anything."""
+    return bool(tester_progress(placement, placement_figures(placement)).missing)

@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from catalogue.holders.holders import NewHolder
 from catalogue.holders.pdf_links import pdf_key, store_buyers
-from catalogue.models import Erratum, Holder
+from catalogue.models import Erratum, Holder, Yarn
 from catalogue.versions.records import read_record
 from tests.catalogue.builders import edit, make_pattern, make_version
 from tests.pages import page_text
@@ -103,6 +103,12 @@ def test_yarn_that_is_wrong_is_marked_where_it_is_listed_with_what_a_newer_versi
     )
     assert "As your version has it:" in read(client, pattern).partition("<h2>Gauge")[0]
     open_one.delete()
+    other = Yarn.objects.create(name="Larkmoss Wendlebury", length_per_100g_m=210, put_up_g=50)
+    Yarn.objects.create(
+        name="Larkmoss Orrendale", length_per_100g_m=220, put_up_g=50, ended_on="2026-03-02", substitute=other
+    )
+    (own,) = re.findall(r"instead: Larkmoss Wendlebury[^:]*: (.*?) </li>", holder_page(first))
+    assert re.fullmatch(r"\d+ balls, .*", own), "nothing is wrong in it yet"
     edit(pattern, lambda document: document.__setitem__("yarn_allowance", "40 %"))
     second = make_version(pattern, number="1.1")
     found = mistake(pattern, "too little yarn", "more yarn", place="materials")
@@ -114,6 +120,12 @@ def test_yarn_that_is_wrong_is_marked_where_it_is_listed_with_what_a_newer_versi
     (told,) = re.findall(r"<p> Yarn, color A \(([^)]+)\), in version 1\.1: (.*?) </p>", needs)
     assert told[0] == "sleeves long", "what is chosen, or usual"
     assert re.fullmatch(r"\d+ g \(\d+ balls\) → <strong>\d+ g \(\d+ balls\)</strong>", told[1])
+    (amounts,) = re.findall(r"instead: Larkmoss Wendlebury[^:]*: (.*?) </li>", needs)
+    (new,) = re.findall(r"instead: Larkmoss Wendlebury[^:]*: (.*?) </li>", read(client, pattern))
+    assert new != own
+    assert amounts == (
+        f'<span class="says">{own}</span>; in version 1.1: <span class="should-say">{new}</span>'
+    )
     assert "As your version has it:" in needs
     assert "should say “15 sts”" in re.sub("<[^>]+>", "", rest.partition("<h2>")[0])
 

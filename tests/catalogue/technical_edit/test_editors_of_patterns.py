@@ -106,6 +106,7 @@ def test_a_signature_that_is_asked_for_stands_first_and_goes_once_it_is_given(cl
     assert "The edge is new." in mail.outbox[0].body
     first = signed_in(ida).get(reverse("desk")).context["for_you"][0]
     assert first.says.startswith("Runa asks you to check and sign it, since ")
+    assert first.says.endswith(": “The edge is new.”")
     assert signed_in(other).get(reverse("desk")).context["for_you"] == []
     assert "Signature asked of Ida" in client.get(reverse("desk")).content.decode()
     page = signed_in(ida).get(reverse("technical_edit", args=[pattern.slug])).content.decode()

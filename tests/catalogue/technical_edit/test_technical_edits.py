@@ -227,7 +227,7 @@ def test_what_waits_for_an_editor_stands_first_on_their_desk(client, designer):
     page = client.get(reverse("desk")).content.decode()
     assert f"It was due {yesterday.day} {yesterday:%B}, 1 day ago" in page.partition("desk-lines")[0]
     assert "Changed since" not in page.partition("desk-lines")[0]
-    assert "Photos was due on" in page.partition("desk-lines")[0]
+    assert "“Photos” was due on" in page.partition("desk-lines")[0]
     assert "Next dates" in page
 
 

@@ -261,6 +261,9 @@ def test_asking_keeps_the_ticks_offers_the_rows_of_its_step_and_comes_back_to_it
     assert asking.url.endswith("#ask")
     form = client.get(asking.url).content.decode()
     assert re.findall(r'<option value="(row-\d+)"', form) == ["row-2"]
+    asked_of = form.partition('id="ask"')[2].partition("<form")[0]
+    assert "The step as printed:" in asked_of
+    assert "<blockquote>Row 1: sc" in asked_of
     asked = client.post(asking.url, {"place": "sections[0].steps[1]", "row": "row-2", "asks": "Which?"})
     assert asked.url == f"{page}?show=unread#s1-2"
     assert EditQuery.objects.get().row.startswith("Row 1: sc")

@@ -10,7 +10,14 @@ from testing.calls.consent import written_day
 from testing.calls.schedule import Schedule
 from testing.models import Application, Placement, TestCall
 from testing.places.dropouts import decline_offer, fill_place, lapse_offers, replace_place, withdraw_place
-from testing.places.places import PlaceRefused, accept_offer, give_more_time, give_place, put_on_waiting_list
+from testing.places.places import (
+    PlaceRefused,
+    accept_offer,
+    ask_for_time,
+    give_more_time,
+    give_place,
+    put_on_waiting_list,
+)
 from testing.privacy.erasing import erase_person
 from testing.results.results import finish_result
 from tests.sent_forms import send_form
@@ -50,9 +57,8 @@ def test_only_who_was_replaced_is_told_so(waiting):
     told = [message for message in mail.outbox if message.to == ["wren@larkmoss.example"]]
     assert ["your place" in message.subject for message in told] == [True]
     assert "another tester can have it" in told[0].body
-    assert f"is erased on {written_day(waiting.call.erase_on)} at the latest" in " ".join(
-        told[0].body.split()
-    )
+    body = " ".join(told[0].body.split())
+    assert f"how it fits until {written_day(waiting.call.erase_on)}, the garment’s own figures after" in body
 
 
 def test_dropping_out_twice_gives_the_place_on_once(waiting):
@@ -116,7 +122,16 @@ def test_whoever_makes_it_is_told_of_other_dates_once(call):
     assert f"your last day is {written_day(dates.finish_by)} now" in str(letter.body)
     give_more_time(placement=making, finish_by=dates.finish_by + dt.timedelta(days=3))
     assert written_day(dates.finish_by + dt.timedelta(days=3)) in str(mail.outbox[-1].body)
-    assert len(mail.outbox) == 2
+    assert "have changed" in str(mail.outbox[-1].body)
+    ask_for_time(placement=making, until=dates.finish_by + dt.timedelta(days=8), because="A cold.")
+    give_more_time(placement=making, finish_by=dates.finish_by + dt.timedelta(days=8))
+    given = " ".join(str(mail.outbox[-1].body).split())
+    day = written_day(dates.finish_by + dt.timedelta(days=8))
+    assert (
+        f"you asked for more time for {call.pattern.title} in size {making.size}: your last day is {day}"
+        in given
+    )
+    assert len(mail.outbox) == 3
 
 
 def test_offers_hold_as_long_as_the_designer_says(as_designer, call):

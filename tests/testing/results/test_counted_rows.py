@@ -129,3 +129,25 @@ def test_no_name_of_the_sheet_stands_on_a_testers_page(client, db, sample):
         assert "{" not in text, page
         assert not [name for name in names if name in text], page
         assert not [words for words in options if words.lower().split(": ")[-1] in spaced], page
+
+
+def test_a_row_is_kept_also_where_the_count_does_not_change(client, db):
+    place = place_of("brackenmere_pullover", "L")
+    plain = [row for row in counted_rows(placement_figures(place), place.size) if len(set(row.counts)) == 1]
+    row = next(row for row in plain if len(row.counts) > 20)
+    client.force_login(place.person)
+    page = reverse("making_counted", args=[place.pk])
+    for at, stitches in ((10, row.worked), (20, row.worked + 1)):
+        client.post(page, {"row": row.name, "at": str(at), "stitches": str(stitches)})
+        shown = " ".join(client.get(page).content.decode().split())
+        assert re.search(rf"Last sent on [^<]*\((row|round) {at}\) {stitches} stitches", shown)
+    assert Remark.objects.get().text.endswith(f" 20: I have {row.worked + 1}, the pattern {row.worked}.")
+    refused = client.post(page, {"row": row.name, "at": "9999", "stitches": "1"}).content.decode()
+    assert f"This step has {len(row.counts)} rows" in refused
+
+
+def test_the_last_row_of_a_step_is_its_end_and_is_named(db):
+    row = row_with(place_of("cinderfell_raglan", "L"), "Yoke, step 5")
+    last = row.at(len(row.counts))
+    assert (last.name, last.worked) == (row.name, row.worked)
+    assert last.shown.endswith(f" {len(row.counts)})")

@@ -156,6 +156,9 @@ def test_what_is_late_is_told(as_designer, place):
     )
     page = as_designer.get(address(place.call)).content.decode()
     assert "Late: everything was due on" in page
+    sent, missing = (progress.Progress([progress.Thing("Gauge", "/", is_sent)]) for is_sent in (True, False))
+    assert progress.lateness(place, missing, days_from_now(0)).startswith("Late: ")
+    assert progress.lateness(place, sent, days_from_now(0)) == "", "who has sent everything is not late"
     waits = page.split('id="waits"')[1].split('id="places"')[0]
     assert f'href="#time-{place.pk}"' in waits
     assert reverse("place_replace", args=[place.call.pattern.slug, place.call.pk, place.pk]) in waits
