@@ -141,7 +141,7 @@ def test_what_no_e_mail_tells_is_not_done(client, designer, pattern, monkeypatch
     answer = client.post(reverse(name, args=[other.slug if name == "pattern_editors" else pattern.slug]),
                          {"email": IDA, "editor": ida.pk, "note": "The edge is new."})  # fmt: skip
     assert answer.status_code == 422
-    assert "could not be made, so nothing is" in answer.content.decode()
+    assert "could not be made, so nobody was" in answer.content.decode()
     assert PatternAccess.objects.count() == 1
     assert not SignatureRequest.objects.exists()
 
