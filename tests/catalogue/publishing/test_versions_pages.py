@@ -114,7 +114,7 @@ def test_a_version_tells_what_changed_since_the_one_before(designer_client):
     assert "Steps that changed in size M" in of_size.content.decode()
     assert all(step.sizes and "M" in step.sizes for step in of_size.context["steps"])
     assert of_size.context["steps"]
-    assert "<ins>. Work loosely</ins>." in of_size.content.decode()
+    assert "[new: </span>. Work loosely<span" in of_size.content.decode()
     told = [*of_size.context["number_rows"][0].cells[0], *(step.new for step in of_size.context["steps"])]
     assert not any(" in)" in text or " in / " in text for text in told)  # in the unit of the reader alone
     assert designer_client.get(address("version", pattern, number="7.7")).status_code == 404
