@@ -7,7 +7,7 @@ from enum import IntEnum
 from django.urls import reverse
 from django.utils import timezone
 
-from catalogue.models import Notice, Pattern, TargetDate
+from catalogue.models import MakerQuestion, Notice, Pattern, TargetDate
 
 
 class Urgency(IntEnum):
@@ -19,12 +19,13 @@ class Urgency(IntEnum):
     COUNTED = 3
     LATE = 4
     NOTICE = 5
-    APPLIED = 6
-    ANSWERED = 7
-    CHANGED = 8
-    SIGN = 9
-    BEGUN = 10
-    UNREAD = 11
+    QUESTION = 6
+    APPLIED = 7
+    ANSWERED = 8
+    CHANGED = 9
+    SIGN = 10
+    BEGUN = 11
+    UNREAD = 12
 
 
 @dataclass(frozen=True)
@@ -60,6 +61,24 @@ def overdue_dates(patterns: Iterable[Pattern]) -> Iterator[Task]:
         says = f"“{first.what}” was due on {first.due_on.day} {first.due_on:%B}{more}"
         address = reverse("selling", args=[pattern.slug])
         yield Task(Urgency.OVERDUE, pattern.title, says, "See its dates", address)
+
+
+def questions_to_answer(patterns: Iterable[Pattern]) -> Iterator[Task]:
+    """Questions of makers without an answer, one task for each pattern; one query for all."""
+    by_key = {pattern.pk: pattern for pattern in patterns}
+    waiting: dict[int, list[int]] = {}
+    asked = MakerQuestion.objects.filter(pattern__in=by_key, same_as=None, answer="")
+    for key, question in asked.order_by("asked_on", "pk").values_list("pattern", "pk"):
+        waiting.setdefault(key, []).append(question)
+    for key, questions in waiting.items():
+        pattern = by_key[key]
+        if len(questions) == 1:
+            address = reverse("question", args=[pattern.slug, questions[0]])
+            yield Task(Urgency.QUESTION, pattern.title, "1 maker’s question to answer", "Answer it", address)
+        else:
+            address = reverse("questions", args=[pattern.slug])
+            says = f"{len(questions)} makers’ questions to answer"
+            yield Task(Urgency.QUESTION, pattern.title, says, "Answer them", address)
 
 
 def notices_to_send(pattern: Pattern, notices: Iterable[Notice]) -> Iterator[Task]:

@@ -25,7 +25,7 @@ from catalogue.drafts.standing import (
     standing_of,
     with_standing,
 )
-from catalogue.drafts.tasks import notices_to_send, overdue_dates
+from catalogue.drafts.tasks import notices_to_send, overdue_dates, questions_to_answer
 from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.models import FailedChore
 from catalogue.studio.letters import letters_in_state
@@ -84,6 +84,7 @@ def _desk_page(request: HttpRequest, load: LoadForm, status: int = 200) -> HttpR
         tasks += [task for work in works for task in work.to_answer]
         tasks += [task for people in waiting.values() for one in people for task in one.tasks]
         tasks += overdue_dates(found)
+        tasks += questions_to_answer(found)
     tasks += [
         task
         for line in by_life

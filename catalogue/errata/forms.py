@@ -131,7 +131,7 @@ class ConfirmForm(GlanceForm):
     def __init__(self, data: Any = None, *, erratum: Erratum) -> None:
         super().__init__(data, initial={"gravity": erratum.gravity, "should_say": erratum.should_say})
         self.erratum = erratum
-        self.helper = helper_with("It is a mistake: show it to makers")
+        self.helper = helper_with("Confirm the mistake: show it to makers")
 
     def clean_should_say(self) -> str:
         """The words of a step that is missing are all that tells of it."""

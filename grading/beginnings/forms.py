@@ -57,7 +57,7 @@ class BeginningForm(forms.Form):
         label="Weight of the swatch, g",
         required=False,
         help_text="Of a square of 10 cm (4 in). If you weighed another swatch, say below how large. "
-        "Yarn is worked out from it: you can add it later, before you publish.",
+        "Yarn is worked out from it. You can add it later, but there is no PDF without it, not even a draft.",
     )
     worked_stitches = CountField(
         label="Stitches of the weighed swatch",

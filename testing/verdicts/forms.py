@@ -40,7 +40,13 @@ class CorrectionForm(GlanceForm):
     should_say = forms.CharField(
         label="What it should say", max_length=2_000, required=False, widget=text_area(2)
     )
-    why = forms.CharField(label="Why", max_length=2_000, required=False, widget=text_area(3))
+    why = forms.CharField(
+        label="Why",
+        max_length=2_000,
+        required=False,
+        widget=text_area(3),
+        help_text="It is public: write it in your own words, and name no tester.",
+    )
     gravity = forms.ChoiceField(label="Severity", choices=Erratum.GRAVITIES, initial="wrong")
 
     def __init__(

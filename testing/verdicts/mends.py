@@ -10,7 +10,7 @@ from catalogue.drafts.edits import edit_document, preview_edit
 from catalogue.models import Pattern, Person
 from catalogue.versions.step_changes import StepChange, changed_steps
 from grading.core.formula.rounding import WHOLE, round_to_workable
-from grading.core.grade.grade import grade, grade_at_gauge
+from grading.core.grade.grade import Graded, grade, grade_at_gauge
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.numbers import number_list
@@ -40,6 +40,10 @@ class Mend:
         return not np.array_equal(self.before, self.after, equal_nan=True)
 
 
+Missed = list[tuple[str, float, float]]
+"""Sizes that would not come out as planned all the same: size, what is planned, what makers would get; mm."""
+
+
 class NoMend(ValueError):
     """The sheet of today has no such count, or the measurement does not hang on it."""
 
@@ -56,6 +60,7 @@ class Mending:
     measurement: str
     lengths: Lengths
     """Of each size that changes: the length that the counts alone would print, and what makers get."""
+    missed: Missed
 
     @property
     def counts(self) -> list[tuple[str, int | None, int | None]]:
@@ -111,6 +116,9 @@ def mending_of(
     beyond = error_of_changed(error, mend.before, mend.after)
     alone = with_counts(pattern_document(call.pattern), mend)
     document = with_kept_length(alone, measurement, beyond) if keeps_length else alone
+    worked = grade(read_pattern(alone))
+    # A size that the sheet has mended already prints what makers get.
+    still = np.where((now == made_counts) | (now != mend.after), error, np.nan)
     return Mending(
         mend,
         made_counts,
@@ -118,8 +126,37 @@ def mending_of(
         document,
         preview_edit(pattern=call.pattern, document=document),
         measurement,
-        lengths_then(grade(read_pattern(alone)), measurement, beyond),
+        lengths_then(worked, measurement, beyond),
+        _missed(made, worked, measurement, still),
     )
+
+
+def values_that_mend(
+    *, call: TestCall, found: Found, measurement: str, values: Sequence[str]
+) -> tuple[list[str], list[str]]:
+    """The values whose new counts make a measurement come out as planned in every size, and the others.
+
+    The sheet that was made is worked out with them, as other counts may follow: rounds that are left over
+    after a rib become more when the rib becomes less. A value that changes nothing of it is in neither.
+    """
+    made, error = call_figures(call), found["measurements"][measurement]["error"]
+    ground = made.ground()
+    mending, others = list[str](), list[str]()
+    for value in values:
+        mend = mend_by(ground, measurement, error, value) if value in ground.counts else None
+        if mend is not None:
+            worked = grade(read_pattern(with_counts(made.pattern.typed, mend)))
+            (others if _missed(made, worked, measurement, error) else mending).append(value)
+    return mending, others
+
+
+def _missed(made: Figures, worked: Graded, measurement: str, error_mm: Sequence[float] | Floats) -> Missed:
+    """The sizes that would be beyond the tolerance of what was planned, by their counts and the error."""
+    tolerance = next(line.tolerance_mm for line in made.lines() if line.name == measurement)
+    planned = np.asarray(made.graded.values[measurement].worked, dtype=float)
+    got = np.asarray(worked.values[measurement].worked, dtype=float) + np.asarray(error_mm, dtype=float)
+    rows = zip(made.pattern.sizes, planned.tolist(), got.tolist(), strict=True)
+    return [(size, plan, then) for size, plan, then in rows if abs(then - plan) > tolerance]
 
 
 def moved_steps(mending: Mending, units: str, size: str) -> list[StepChange]:

@@ -38,13 +38,12 @@ def spots_of_measurement(figures: Figures, name: str) -> list[tuple[str, Any]]:
 
 
 def remark_prefill(remark: Remark) -> dict[str, Any]:
-    """The step as the tester's version prints it for their size, and the remark as the reason."""
+    """The step as the tester's version prints it for their size, and no reason: makers read that one."""
     record = read_record(remark.result.version.record)
     return {
         "place": remark.place,
         "sizes": [remark.result.size],
         "says": says_there(remark.place, record, remark.result.size)[:2_000],
-        "why": f"A tester's remark, size {remark.result.size}: {remark.text}"[:2_000],
     }
 
 

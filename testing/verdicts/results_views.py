@@ -1,5 +1,6 @@
 """The results of a call, and from a remark or result to an erratum."""
 
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -30,6 +31,7 @@ from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.fit import fit_table
 from testing.verdicts.forms import CorrectionForm
 from testing.verdicts.judging import DeviationRow, JudgedCall, judge_call, placed_remarks
+from testing.verdicts.mends import values_that_mend
 from testing.verdicts.prefills import remark_prefill, result_prefill, spots_of_measurement
 from testing.verdicts.reports import report_pdf
 from testing.verdicts.sentences import Found, joined
@@ -44,7 +46,7 @@ def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     found = standing_found(call)
     units = request.user.units
     judged = judge_call(call, found, units)
-    shown = show_verdicts(call, found, judged, units)
+    shown = _with_mends(call, found, show_verdicts(call, found, judged, units))
     tellings = tellings_of(call)
     page = {
         "pattern": call.pattern,
@@ -121,6 +123,24 @@ def result_erratum(request: SignedInRequest, slug: str, pk: int, result: int, na
         row, form = _result_form(request, call, result, name)
     seen = result_glance(row.result, name)
     return erratum_page(request, call, form, f"{row.line.label}, size {row.size}", seen, moved)
+
+
+def _with_mends(call: TestCall, found: Found, shown: Shown) -> Shown:
+    """What is wrong with the values whose new counts mend it, worked out in the sheet."""
+    verdicts = []
+    for verdict in shown.verdicts:
+        if verdict.is_wrong and verdict.suspects:
+            labels = dict(verdict.suspects)
+            mending, others = values_that_mend(
+                call=call, found=found, measurement=verdict.name, values=list(labels)
+            )
+            verdict = replace(
+                verdict,
+                mended_by=[(value, labels[value]) for value in mending],
+                not_mended_by=joined([f"“{labels[value]}”" for value in others], "or"),
+            )
+        verdicts.append(verdict)
+    return replace(shown, verdicts=verdicts)
 
 
 def _in_short(judged: JudgedCall, shown: Shown) -> str:

@@ -69,6 +69,9 @@ class ShownVerdict:
     strip: Plot | None = None  # its row of the picture
     off: list[str] = field(default_factory=list)
     """Of a measurement that holds: who is beyond the tolerance all the same, with size and how far."""
+    mended_by: list[tuple[str, str]] = field(default_factory=list)
+    """The suspects whose new counts make it come out as planned, name and label; once they are worked out."""
+    not_mended_by: str = ""  # those whose new counts do not, in words
 
     @property
     def says_off(self) -> str:

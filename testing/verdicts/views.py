@@ -202,6 +202,9 @@ def _mend_page(request: HttpRequest, call: TestCall, mending: Mending) -> dict[s
         "lengths": [
             (size, length_in(printed, units), length_in(got, units)) for size, printed, got in mending.lengths
         ],
+        "missed": [
+            (size, length_in(planned, units), length_in(got, units)) for size, planned, got in mending.missed
+        ],
         "form": MendForm(
             initial={"revision": call.pattern.sheet.revision}, warning=_alone_words(mending, units)
         ),

@@ -173,6 +173,15 @@ def check_results():
     assert off["side_length", "M"]
     assert off["side_length", "L"]
     assert not off["chest", "M"]
+    client = Client()
+    client.force_login(Person.objects.get(email="designer@larkmoss.example"))
+    page = client.get(reverse("call_results", args=[call.pattern.slug, call.pk])).content.decode()
+    mend = [
+        reverse("verdict_mend", args=[call.pattern.slug, call.pk, "side_length", value])
+        for value in ("body_rounds", "hem_rib_rounds")
+    ]
+    assert [one in page for one in mend] == [True, False]
+    assert "New counts of “Hem rib, rounds” alone would not make Underarm to hem come out as planned" in page
 
 
 def check_helps():

@@ -359,3 +359,32 @@ def test_an_answer_is_still_shown_with_the_first_and_the_question_can_be_one_of_
     for one in (first, later):
         one.refresh_from_db()
     assert (first.answer, later.answer, later.same_as) == ("Row 28.", "Row 28.", None)
+
+
+def for_you(client):
+    found = client.get(reverse("desk")).context["for_you"]
+    return [(task.says, task.button, task.address) for task in found if "question" in task.says]
+
+
+def test_questions_without_an_answer_are_for_the_designer_and_lead_to_where_they_are_answered(client):
+    version = make_version(make_pattern("brackenmere_pullover"))
+    ask(client, version)
+    first = MakerQuestion.objects.get()
+    page = reverse("question", args=[version.pattern.slug, first.pk])
+    assert for_you(client) == [("1 maker’s question to answer", "Answer it", page)]
+    ask(client, version, says="How long is the hem?")
+    second = MakerQuestion.objects.exclude(pk=first.pk).get()
+    of_all = reverse("questions", args=[version.pattern.slug])
+    assert for_you(client) == [("2 makers’ questions to answer", "Answer them", of_all)]
+    act(client, second, "same", same_as=first.pk)
+    assert len(for_you(client)) == 1
+    assert for_you(client)[0][2] == page, "the same question asked again is answered with the first"
+    act(client, first, "answer", answer="34 rows.")
+    assert for_you(client) == []
+
+
+def test_a_question_is_for_no_editor(client):
+    ask(client, make_version(make_pattern("brackenmere_pullover")))
+    assert len(for_you(client)) == 1
+    client.force_login(make_person(role="editor", email="editor@larkmoss.example"))
+    assert for_you(client) == []

@@ -159,6 +159,10 @@ def test_a_remark_becomes_an_erratum_once(editor, client, call, results):
     client.force_login(editor)
     form = client.get(address(call, "remark_erratum", remark.pk)).content.decode()
     assert "I end with 38, not 40." in form
+    why = re.search(r'<textarea[^>]*name="why"[^>]*>(.*?)</textarea>', form, re.DOTALL)
+    assert why is not None
+    assert why[1].strip() == "", "makers read the reason: nothing of the tester is in it unchosen"
+    assert "It is public: write it in your own words, and name no tester." in form
     printed = next(re.finditer(r"Work (\d+) rows", form))  # as the tester read it, for their size alone
     sent: dict[str, Any] = {"place": remark.place, "sizes": ["M"], "says": "999", "should_say": "132"}
     address_of_form = address(call, "remark_erratum", remark.pk)
