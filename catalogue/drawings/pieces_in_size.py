@@ -16,6 +16,7 @@ from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
 from grading.core.printing.measures import PrintedList, lists_in, print_measure, print_value
 
+HALF = "half of the measurement all round"
 # Units in full where "in" stands before them.
 IN_FULL = {"in": "inches"}
 
@@ -65,11 +66,20 @@ class PieceInSize:
 
 @dataclass(frozen=True)
 class MeasuredLine:
-    """A measurement of a piece in all sizes: what it is called, its numbers, and how its line shows them."""
+    """A measurement of a piece in all sizes: what it is called, its numbers, and how its line shows them.
+
+    `note` says what its numbers are, where its name alone does not.
+    """
 
     label: str
     numbers: tuple[float, ...]
     setting: NumberSetting
+    note: str = ""
+
+    @property
+    def told(self) -> str:
+        """Its name with what its numbers are."""
+        return f"{self.label} ({self.note})" if self.note else self.label
 
 
 @dataclass(frozen=True)
@@ -149,6 +159,14 @@ def measured_line(ground: Ground, sizes: Sequence[PieceDrawing | None], place: i
     return MeasuredLine(label, tuple(numbers), set_number(lines, numbers, around=around))
 
 
+def of_one_piece(line: MeasuredLine) -> MeasuredLine:
+    """A line as it stands in the drawing of one piece, which is as wide as half of what goes all round."""
+    if line.setting.parts != 2:
+        return line
+    halves = tuple(number / 2 for number in line.numbers)
+    return MeasuredLine(line.label, halves, NumberSetting(line.setting.way, 1), HALF)
+
+
 def found_line(one: FoundLine, sizes: Sequence[PieceDrawing | None]) -> MeasuredLine:
     """A line that no value names, with its length in every size."""
     numbers = tuple(nan if drawing is None else one.length_mm(drawing) for drawing in sizes)
@@ -176,7 +194,7 @@ def piece_in_size(
     )
     texts = [ground.lengths(line.numbers, [place]) for line in lines]
     words = "; ".join(
-        f"{i} {line.label} {text}" for i, (line, text) in enumerate(zip(lines, texts, strict=True), 1)
+        f"{i} {line.told} {text}" for i, (line, text) in enumerate(zip(lines, texts, strict=True), 1)
     )
     left, top = drawing.box[0], drawing.box[3]
     return PieceInSize(

@@ -14,6 +14,7 @@ from catalogue.drawings.pieces_in_size import (
     drawn_between,
     found_line,
     measured_line,
+    of_one_piece,
     piece_in_size,
 )
 from catalogue.drawings.scales import scales_between
@@ -186,12 +187,13 @@ def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing |
     more = [] if ground.is_first else found_lines(piece, drawing, is_wide=ground.is_wide)
     lines += [found_line(one, sizes) for one in more]
     drawing = replace(drawing, lines=(*drawing.lines, *(drawn_between(one, drawing) for one in more)))
-    half = "all round; half of it is drawn" if ground.is_wide else "all round; this piece has half of it"
+    if not ground.is_wide:
+        lines = [of_one_piece(line) for line in lines]
     key = tuple(
         KeyLine(
             number,
             line.label,
-            half if line.setting.parts == 2 else "",
+            line.note or ("all round; half of it is drawn" if line.setting.parts == 2 else ""),
             ground.lengths(line.numbers, ground.kept),
         )
         for number, line in enumerate(lines, 1)

@@ -26,6 +26,8 @@ def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
         if yarn.put_up_g and yarn.length_per_100g_m:
             ball_m = yarn.put_up_g * yarn.length_per_100g_m / 100
             words.append(_ball_words(yarn.put_up_g, ball_m, source))
+        if source.facts.pattern.wording > WIDE_WORDING and yarn.label == f"Yarn {yarn.colour}":
+            words = words[1:]  # the colour stands before it
         yield yarn.colour, "; ".join(word for word in words if word)
 
 

@@ -316,7 +316,7 @@ def _weight_words(core: PatternFile) -> str:
     own = ", ".join(dict.fromkeys(weight_words(core.yarns)))
     named = {weight.name for yarn in core.yarns for weight in fitting_weights(yarn)}
     others = [name for name in _weights(core) if name not in named]
-    return f"{own} (or {', '.join(others)}, only if it meets the gauge)" if own and others else own
+    return f"{own} ({' or '.join(others)} too, if it gives the same gauge)" if own and others else own
 
 
 def choice_order(mark: str) -> tuple[str, int, int, str]:

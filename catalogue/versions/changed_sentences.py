@@ -14,6 +14,9 @@ _NUMBER = re.compile(_ONE)
 _FOR_SOME = re.compile(
     r"^(?:[^\n]*; )?Sizes? ([^\n]+?) only: [^\n]*(?:\n\[[a-z]+\] [^\n]*)*\n?", re.MULTILINE
 )
+# A line for some sizes, after their labels; and such a part of a sentence, after a semicolon.
+_LINE_FOR_SOME = re.compile(r"^([^\n:]+): [^\n]*\n?", re.MULTILINE)
+_WORDS_FOR_SOME = re.compile(r"; ([^;:.\n]+): (?:[^;.\n]|\.(?=\d))*")
 _NAMES = re.compile(r", | and ")
 
 
@@ -91,6 +94,8 @@ def without_other_sizes(text: str, kept: Sequence[int], labels: Sequence[str]) -
 
     >>> without_other_sizes("Join A.\nSizes M to XL only: Work 2 rows.", [0], ["S", "M", "L", "XL"])
     'Join A.\n'
+    >>> without_other_sizes("Shape it:\nS: on row 2.\nM, L: on row 4.\nTurn.", [1], ["S", "M", "L"])
+    'Shape it:\nM, L: on row 4.\nTurn.'
     """
     places = {label: place for place, label in enumerate(labels)}
 
@@ -104,4 +109,6 @@ def without_other_sizes(text: str, kept: Sequence[int], labels: Sequence[str]) -
             concerned.update(range(ends[0], ends[1] + 1))
         return found[0] if concerned & set(kept) else ""
 
-    return _FOR_SOME.sub(own, text)
+    for part in (_FOR_SOME, _LINE_FOR_SOME, _WORDS_FOR_SOME):
+        text = part.sub(own, text)
+    return text

@@ -107,7 +107,8 @@ def told_here(wording: Wording, worked: Worked, told: Sequence[str]) -> Wording:
         return wording
     *lead, last = [step for step in wording.steps if step not in told]
     markers = [one for step in lead for one in markers_of(step, worked.before)]
-    counted = f"Count the {_rows(worked.stage.in_rounds)} from the next one. {last}"
+    one = "round" if worked.stage.in_rounds else "row"
+    counted = f"Count from the next {one}: it is {one} 1. {last}"
     return replace(wording, steps=(*markers, *lead, counted))
 
 

@@ -131,11 +131,13 @@ def _need(
     small = _shaped_rounds(pattern, worked) if is_round and fabric is pattern.fabrics[0] else []
     rows = (np.array([*counts, *small]) / fabric.stitches_per_mm).T.tolist()
     few, craft = pattern.wording > FIRST_WORDING, pattern.craft
+    roomy = pattern.wording > WIDE_WORDING
     if "in the round" in fabric.label.casefold() or is_round:
-        roomy = pattern.wording > WIDE_WORDING
         rounds = (advise_for_rounds(of_size, craft, lengths, few=few, roomy=roomy) for of_size in rows)
         return ToolNeed(fabric, tuple(rounds))
-    widest = [advise_for_row(float(np.max(of_size)), craft, lengths, few=few) for of_size in rows]
+    widest = [
+        advise_for_row(float(np.max(of_size)), craft, lengths, few=few, roomy=roomy) for of_size in rows
+    ]
     return ToolNeed(fabric, tuple((one,) if one else () for one in widest))
 
 

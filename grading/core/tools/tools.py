@@ -43,7 +43,8 @@ class ToolLengths:
     there in the first wording: how much wider a row may be than a cord or a circular needle worked
     flat, how much longer a round than a needle of the usual length or more, where few needles are
     wanted, that length, which most makers own, and how much longer than a needle shorter than that.
-    `widest_crowding` came with the third: how much longer than its needle the widest round may be.
+    `widest_crowding` came with the third: how much longer than its needle the widest round may be; and
+    `flat_mm`, the shortest circular needle that is asked for to work back and forth.
     """
 
     straight_hooks: tuple[SaleLength, ...]
@@ -59,6 +60,7 @@ class ToolLengths:
     usual_mm: float = 800.0
     short_crowding: float = 1.8
     widest_crowding: float = 2.2
+    flat_mm: float = 600.0
 
 
 def _lengths(*pairs: tuple[int, int]) -> tuple[SaleLength, ...]:
@@ -103,7 +105,12 @@ class ToolAdvice:
 
 
 def advise_for_row(
-    width_mm: float | None, craft: str, lengths: ToolLengths = COMMON_LENGTHS, *, few: bool = True
+    width_mm: float | None,
+    craft: str,
+    lengths: ToolLengths = COMMON_LENGTHS,
+    *,
+    few: bool = True,
+    roomy: bool = True,
 ) -> ToolAdvice | None:
     """Say what must hold a row of this width, worked back and forth.
 
@@ -112,12 +119,14 @@ def advise_for_row(
         craft: "crochet" (one stitch at a time: nothing to hold), "tunisian" or "knitting".
         lengths: Lengths on sale.
         few: Whether stitches may crowd on cords as well, so that fewer lengths are asked for.
+        roomy: Whether a circular needle that is turned with is no shorter than is usual for it.
 
     Returns:
         The advice; None where none is needed or the width is unknown.
 
     Source: common practice: in Tunisian work every stitch of the row is on the hook, so a piece
-    clearly wider than a straight hook needs one with a cord.
+    clearly wider than a straight hook needs one with a cord. The tips of a circular needle of 40 cm
+    are short, made for small rounds: to work back and forth one takes 60 cm or more (from memory).
 
     >>> advise_for_row(520.0, "tunisian").words("cm")
     'a Tunisian hook with a cord of 60 cm'
@@ -136,7 +145,9 @@ def advise_for_row(
     if held:
         return ToolAdvice(STRAIGHT_NEEDLES, held)
     flat = width_mm / (lengths.flat_crowding if few else 1.0)
-    return ToolAdvice(CIRCULAR_FLAT, _at_least(flat, lengths.circulars))
+    return ToolAdvice(
+        CIRCULAR_FLAT, _at_least(max(flat, lengths.flat_mm) if roomy else flat, lengths.circulars)
+    )
 
 
 def advise_for_rounds(

@@ -41,7 +41,7 @@ def choose_shades(pattern):
 def test_pieces_are_drawn_with_key_and_nest(client, designer):
     page = page_of(client, "pieces", load("brackenmere_pullover"))
     assert page.count('class="outline"') == 3
-    assert "Chest (all round; this piece has half of it): 85.5 (97, 105.5, 117)" in page
+    assert "Chest (half of the measurement all round): 43 (48.5, 53, 58.5)" in page
     assert "Back in the sizes XS, S, M, L, XL, one inside the other" in page
     assert "Back in the sizes 2X, 3X, 4X, 5X, one inside the other" in page
 
@@ -51,7 +51,7 @@ def test_pieces_of_one_size_are_in_the_persons_units(client, designer):
     designer.save()
     page = page_of(client, "pieces", load("brackenmere_pullover"), size="M")
     assert "outline-nest" not in page
-    assert "41½ in" in page  # derived: 105.71 cm / 2.54 = 41.6 in, to the nearest quarter
+    assert "20¾ in" in page  # derived: 52.86 cm / 2.54 = 20.8 in, to the nearest quarter
     assert "Size M" in page
 
 

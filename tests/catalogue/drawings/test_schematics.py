@@ -167,11 +167,11 @@ def test_one_size_is_drawn_alone_with_its_numbers_on_the_lines():
     back = drawn(sample("brackenmere_pullover"), kept=[2])[0]
     assert back.nest is None
     assert back.piece.size == "M"
-    # derived: chest of size M is 74 stitches twice over 14 stitches to 10 cm = 105.71 cm, printed 105.5
-    assert back.key[0].texts == "105.5 cm"
-    assert back.key[0].note == "all round; this piece has half of it"
-    assert (back.piece.labels[0].text, back.piece.units) == ("105.5 round", "cm")
-    assert "1 Chest 105.5 cm" in back.piece.frame.title
+    # derived: the back of size M is 74 stitches over 14 stitches to 10 cm = 52.86 cm, printed 53
+    assert back.key[0].texts == "53 cm"
+    assert back.key[0].note == "half of the measurement all round"
+    assert (back.piece.labels[0].text, back.piece.units) == ("53", "cm")
+    assert "1 Chest (half of the measurement all round) 53 cm" in back.piece.frame.title
     assert drawn(sample("brackenmere_pullover"), kept=[2], units="in")[0].piece.units == "inches"
 
 

@@ -114,12 +114,12 @@ def test_an_edition_for_one_size_speaks_of_one_size():
     assert not any("there is a dash" in page for page in others)
 
 
-def test_a_line_that_spans_half_of_a_girth_says_that_its_length_is_all_round():
+def test_a_line_that_spans_half_of_a_girth_tells_the_width_of_its_piece():
     record = make_record(make_pattern("brackenmere_pullover"))
     source = source_of(record, graded_as_frozen(record), {**home_choices(record), "sizes": "S"})
     back = booklet(source)["schematics"][0]
     told = {line.label: label.text for line, label in zip(back.key, back.piece.labels, strict=True)}
-    assert told["Chest"] == "97 round"
+    assert told["Chest"] == "48.5"
     assert told["Length from shoulder"] == "52"
 
 

@@ -141,7 +141,7 @@ def test_a_piece_is_drawn_in_every_size_while_it_is_chosen(client, designer):
     assert drawn.count('class="outline"') == 1 + 3  # one with its measurements, and all sizes small
     # Derived: chests 92, 100, 109 cm; half of each is drawn.
     assert drawn.count(", to scale</title>") == 3
-    assert "all round; this piece has half of it" in drawn
+    assert "half of the measurement all round" in drawn
 
 
 def test_a_side_that_is_missing_is_told_at_its_field(client, designer):

@@ -72,6 +72,26 @@ def test_a_part_of_a_step_is_told_where_one_of_its_sizes_is(sizes, kept, is_told
     assert without_other_sizes(step, kept, SIZES) == left
 
 
+@pytest.mark.parametrize(
+    ("kept", "left"),
+    [
+        ([1], "Shape:\nRow 1: knit.\n12 m, S: on row 2.\n(9 sts) Work 4 sts: 1 in 2."),
+        (
+            [4],
+            "Shape:\nRow 1: knit.\nM to L: on row 4.\n(9 sts) Work 4 sts: 1 in 2; 6 m, L: then 1 in 2.5 cm.",
+        ),
+        (
+            [2, 3],
+            "Shape:\nRow 1: knit.\n12 m, S: on row 2.\nM to L: on row 4.\n(9 sts) Work 4 sts: 1 in 2; M: 3.",
+        ),
+    ],
+)
+def test_lines_and_parts_of_a_sentence_after_other_sizes_are_left_out(kept, left):
+    lines = "6 m: on row 1.\n12 m, S: on row 2.\nM to L: on row 4.\n"
+    step = f"Shape:\nRow 1: knit.\n{lines}(9 sts) Work 4 sts: 1 in 2; 6 m, L: then 1 in 2.5 cm; M: 3."
+    assert without_other_sizes(step, kept, SIZES) == left
+
+
 def changed_record():
     pieces = [
         ["same", "Chain "],

@@ -12,6 +12,8 @@ from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
+from grading.core.printing.shaping_sentences import ShapingWords, shaping_words
+from grading.core.printing.wording import Voice
 from grading.sizes.tables import published_tables
 from tests.grading.oracle.judge import differences
 
@@ -186,17 +188,19 @@ def test_a_hat_of_a_crown_in_six_wedges_is_as_worked_by_hand():
 
 
 @pytest.mark.parametrize("key", constructions())
-def test_plain_rows_among_shaped_ones_are_told(key):
-    """Rows that are not named have to be worked somehow; where every row is shaped there is none."""
+def test_plain_rows_among_shaped_ones_are_told_once(key):
+    """Where a shaping ends with plain rows its own words tell them; only another fabric is told beside it."""
     table = next(table for known, table in CASES if known == key)
     for craft, fabric in crafts(constructions()[key]).items():
         document, graded = begun(key, table, fabric=fabric, gauge=GAUGES[craft][1])
         told = re.findall(r"Work \{\w+\} r[^\":]*: \{\w+\}[^\"]*", json.dumps(document))
         assert told or key in ("waistcoat", "blanket")
         for text in told:
-            names = [name for name in re.findall(r"\{(\w+)", text) if name in graded.shapings]
-            has_plain = any(one.rows > len(one.event_rows) for one in graded.shapings[names[0]])
-            assert ("Work the other r" in text) == has_plain, text
+            assert "straight" not in text
+            name = next(name for name in re.findall(r"\{(\w+)", text) if name in graded.shapings)
+            plans = tuple(graded.shapings[name])
+            said = shaping_words(ShapingWords(plans), Voice(graded.pattern.sizes, craft))
+            assert ("straight" in said) == any(one.straight_rows for one in plans)
 
 
 # From cuff to cuff stitches are added and given back at the ends of rows that other sentences name.

@@ -144,7 +144,7 @@ def test_steps_are_the_patterns_own_with_numbers_of_the_piece():
     ]
     armhole = printed(graded, 0)[3]
     # What the pattern says of its next step is nothing that the piece has.
-    assert armhole.startswith("Count the rows from the next one. Armhole at the end")
+    assert armhole.startswith("Count from the next row: it is row 1. Armhole at the end")
     assert "the next step" not in armhole
     first_row = armhole.split("\n")[1]
     assert first_row == "Row 1: leave 2 sts unworked at the end of the row."
@@ -187,7 +187,7 @@ def test_a_round_is_joined_told_once_and_counted_anew():
     steps = practised(typed, "increases:raglan", "increases:body_extra")[0]
     assert "Join in the round without twisting and place a marker" in steps[0]
     assert steps[2].endswith("k1, m1l, k to 1 st before the marker, m1r, k1, slip the marker. (2 sts more)")
-    counted = [step for step in steps if step.startswith("Count the rounds from the next one. ")]
+    counted = [step for step in steps if step.startswith("Count from the next round: it is round 1. ")]
     assert len(counted) == 2
     assert "Increase 1 st after the first st and 1 st before the last on rounds" in counted[1]
 

@@ -32,6 +32,7 @@ from tests.present import present
         (760, "tunisian", "a Tunisian hook with a cord of 80 cm"),
         (2000, "tunisian", "a Tunisian hook with a cord of 150 cm"),
         (350, "knitting", "straight needles of 30 cm"),
+        (510, "knitting", "a circular needle of 60 cm to work back and forth"),
         (700, "knitting", "a circular needle of 60 cm to work back and forth"),
         (1000, "knitting", "a circular needle of 80 cm to work back and forth"),
     ],
