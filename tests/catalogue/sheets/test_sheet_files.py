@@ -84,7 +84,7 @@ def test_lists_come_from_workbooks_too(client, designer):
     [
         ("value,S,M\nedge,1,2", "no column for L"),
         ("value,S,M,Lge\nedge,1,2,3", "The first line says “Lge” where L is expected"),
-        ("value,S,M,L,Q\nedge,1,2,3,4", "“Q” is no size"),
+        ("value,S,M,L,Q\nedge,1,2,3,4", "“Q” is not"),
         ("edge,S,M,L\n1,2,3,4", "must say “value”"),
         ("value,S,M,L\nchest,1,2,3", "worked out by formula"),
         ("value,S,M,L\nnothing,1,2,3", "there is no value “nothing”"),

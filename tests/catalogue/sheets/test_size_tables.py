@@ -102,7 +102,7 @@ def test_an_uploaded_workbook_is_shown_as_text_to_be_confirmed(client, designer)
 @pytest.mark.parametrize(
     ("sent", "words"),
     [
-        ({"text": "size\tbust\nS\tx\n"}, "Size S, “Bust girth”: “x” is no number"),
+        ({"text": "size\tbust\nS\tx\n"}, "Size S, “Bust girth”: “x” is not a number"),
         ({"text": "a,b\n1\n1,2,3"}, "line 2 has 1 cell"),
         ({"text": ""}, "Choose a file, or paste"),
         ({"file": SimpleUploadedFile("a.xls", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1")}, "is not read"),

@@ -20,4 +20,4 @@ def test_a_second_piece_of_a_name_is_told_where_the_first_is(client):
     answer = client.post(reverse("entry_new", args=[pattern.slug, "pieces"]), sent)
     assert answer.status_code == 200
     (says,) = answer.context["form"].errors["name"]
-    assert says == "“flap” stands here and at Piece “Pocket flap”, name; each needs its own name."
+    assert says == "“flap” is here and at Piece “Pocket flap”, name; each needs its own name."
