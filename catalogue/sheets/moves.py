@@ -1,12 +1,11 @@
 """What else an edit of the sheet moves: numbers in the instructions, yarn, pieces; in a few lines."""
 
 import re
-from collections.abc import Iterator
 from typing import Any, cast
 
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import facts_of
-from grading.core.instructions.print_changes import PrintChange
+from grading.core.instructions.print_changes import PrintChange, prints_any
 from grading.core.instructions.steps import render_step
 from grading.core.pattern.parts import label_of
 from grading.core.printing.edition import PrintForm, Units
@@ -18,6 +17,7 @@ from grading.sheets.documents import Document, entries_of
 from grading.sheets.kept_sheets import KeptSheet
 from grading.sheets.naming import names_in
 
+Place = tuple[int, int]  # of a step: its section, counted from 0, and the step in it, counted from 1
 MOST_NUMBERS = 2  # that say by themselves what changes in a size; more are told as steps in words
 MOST_STEPS = 4
 
@@ -62,34 +62,55 @@ def _printed(before: KeptSheet, after: KeptSheet, difference: Difference) -> lis
         else:
             worded += [size for size in sizes if size not in worded]
     if worded:
-        told += _in_words(before.graded, after.graded, worded[0])
+        told += _in_words(before.graded, after.graded, worded[0], difference.names)
         others = ", ".join(worded[1:])
         told += [f"Other numbers of these steps change in {others}"] if others else []
     return told
 
 
-def _in_words(before: Graded, after: Graded, size: str) -> list[str]:
-    """The steps of one size that read otherwise: the sentences that changed, as they were and as they are."""
-    was = {place: words for place, _, words in _read_in(before, size)}
+def _in_words(before: Graded, after: Graded, size: str, names: frozenset[str]) -> list[str]:
+    """The steps of one size that read otherwise: the sentences that changed, as they were and as they are.
+
+    `names` are those of the entries that changed: a step that was not written anew and prints none of them
+    reads as before.
+    """
+    old_steps = _steps_of(before)
+    places = [
+        place
+        for place, step in _steps_of(after).items()
+        if old_steps.get(place) != step or prints_any(step[1], after.pattern, names)
+    ]
+    was, now = _read_in(before, size, places), _read_in(after, size, places)
     changed = [
-        (step, *_apart(was.get(place, ""), words))
-        for place, step, words in _read_in(after, size)
-        if was.get(place) != words
+        (f"{after.pattern.sections[number].title}, step {step}", *_apart(was.get((number, step), ""), words))
+        for (number, step), words in now.items()
+        if was.get((number, step)) != words
     ]
     told = [f"{step}, {size}: “{old}” → “{new}”" for step, old, new in changed[:MOST_STEPS]]
     rest = len(changed) - MOST_STEPS
     return [*told, f"Other steps that read differently in {size}: {rest}"] if rest > 0 else told
 
 
-def _read_in(made: Graded, size: str) -> Iterator[tuple[tuple[int, int], str, str]]:
-    """Each step as one size reads it: its place, what it is called, its words."""
+def _steps_of(made: Graded) -> dict[Place, tuple[Any, str]]:
+    """The steps as they are written, each with what its section is for."""
+    return {
+        (number, place): (section.when, words)
+        for number, section in enumerate(made.pattern.sections)
+        for place, words in enumerate(section.steps, start=1)
+    }
+
+
+def _read_in(made: Graded, size: str, places: list[Place]) -> dict[Place, str]:
+    """Steps as one size reads them, where there are such steps."""
     facts = facts_of(made.pattern, made)
     edition = PrintForm(cast("Units", facts.pattern.home_units), facts.home_terms, size)
-    for number, section in enumerate(made.pattern.sections):
-        for place, words in enumerate(section.steps, start=1):
-            parts = render_step(words, facts, edition, section.when)
-            words_of_size = " ".join(part.text for part in parts)
-            yield (number, place), f"{section.title}, step {place}", words_of_size
+    steps = _steps_of(made)
+    return {
+        place: " ".join(part.text for part in render_step(words, facts, edition, when))
+        for place in places
+        if place in steps
+        for when, words in [steps[place]]
+    }
 
 
 def _apart(old: str, new: str) -> tuple[str, str]:

@@ -43,6 +43,8 @@ class Difference:
     new_findings: tuple[dict[str, Any], ...] = ()
     gone_findings: tuple[dict[str, Any], ...] = ()
     yarn_changed: bool = False
+    names: frozenset[str] = frozenset()
+    """Of the entries that are others than before, or have other numbers."""
     printed: tuple[PrintChange, ...] = ()
     all_sizes: tuple[str, ...] = ()
     labels: Mapping[str, str] = field(default_factory=dict)

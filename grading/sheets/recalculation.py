@@ -68,7 +68,7 @@ def _with_print(difference: Difference, before: KeptSheet | None, after: KeptShe
     )
     states = [facts_of(one.graded.pattern, one.graded) for one in (before, after)]
     printed = print_changes(states[0], states[1], names)
-    return replace(difference, printed=tuple(printed), all_sizes=after.graded.sizes)
+    return replace(difference, names=names, printed=tuple(printed), all_sizes=after.graded.sizes)
 
 
 def stored_graded(sheet: Sheet) -> GradedJson:

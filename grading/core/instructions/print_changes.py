@@ -90,12 +90,23 @@ def _renumbered(
     same = _steps(before.pattern) & _steps(pattern) if names else Counter()
     found = (one for step in same for one in _references(step, pattern.sizes, options))
     for reference, places in dict.fromkeys(found):
-        if reference.name in names or not names.isdisjoint(reference.extra):
+        if _is_one_of(names, reference):
             kept = [pattern.sizes[place] for place in places]
             yield (
                 _printed_reference(reference, before, home, kept),
                 _printed_reference(reference, after, home, kept),
             )
+
+
+def prints_any(step: str, pattern: PatternFile, names: frozenset[str]) -> bool:
+    """Whether a step has a reference to one of these entries, in any size or choice."""
+    found = _references(step, pattern.sizes, tuple(pattern.option_choices().items()))
+    return any(_is_one_of(names, reference) for reference, _ in found)
+
+
+def _is_one_of(names: frozenset[str], reference: Reference) -> bool:
+    """Whether a reference prints one of these entries, by itself or beside another."""
+    return reference.name in names or not names.isdisjoint(reference.extra)
 
 
 @lru_cache(maxsize=1024)
