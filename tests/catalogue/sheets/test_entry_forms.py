@@ -247,7 +247,7 @@ def test_a_side_is_named_as_people_write_it(client, designer):
 
 
 def test_stripes_are_drawn_as_they_will_look(client, designer):
-    pattern = load(yarns=[{"colour": "A", "label": "Fell"}, {"colour": "B", "label": "Fell"}])
+    pattern = load(yarns=[{"colour": "A", "label": "Tarnmoss"}, {"colour": "B", "label": "Tarnmoss"}])
     sent = {"sequence-0-0": "A", "sequence-0-1": "6", "sequence-1-0": "B", "sequence-1-1": "2"}
     drawn = picture(client, pattern, "stripes", name="Body", **sent)
     assert "Stripes of size 2 repeats: 16 rows from the bottom up" in drawn
@@ -292,7 +292,7 @@ def test_the_forms_own_example_of_a_tape_raises_no_finding(client, designer):
 
 def test_a_yarn_part_is_proposed_from_a_piece_and_a_fabric(client, designer):
     pattern = rounded()
-    add(client, pattern, "yarns", colour="A", label="Fell")
+    add(client, pattern, "yarns", colour="A", label="Tarnmoss")
     pattern = fresh(pattern)
     add(client, pattern, "pieces", **RECTANGLE)
     url = new(pattern, "yarn_sections")
