@@ -48,7 +48,7 @@ def yarn_ends(pattern: Pattern, document: Document) -> list[YarnEnd]:
         .select_related("substitute")
         .order_by("name")
     )
-    found = dict.fromkeys([*(one for one in known if one.is_chosen), *_named_in(said, known)])
+    found = dict.fromkeys([*(one for one in known if one.is_chosen), *named_in(said, known)])
     return [YarnEnd(yarn) for yarn in found if yarn.is_ended]
 
 
@@ -56,10 +56,10 @@ def named_yarns(names: Iterable[str]) -> list[Yarn]:
     """The studio's yarns that some texts name, whether they are made or not."""
     said = "\n".join(names)
     known = Yarn.objects.alias(said=Value(said, TextField())).filter(said__contains=F("name"))
-    return _named_in(said, known.select_related("substitute"))
+    return named_in(said, known.select_related("substitute"))
 
 
-def _named_in(said: str, known: Iterable[Yarn]) -> list[Yarn]:
+def named_in(said: str, known: Iterable[Yarn]) -> list[Yarn]:
     """Those of some yarns that a text names; of two names one of which begins the other, the longer one."""
     found: list[Yarn] = []
     for yarn in sorted(known, key=lambda one: (-len(one.name), one.name)):

@@ -13,6 +13,7 @@ from grading.core.instructions.references import helps_named
 from grading.core.instructions.sides import NEVER_TURNED, unmarked_sides
 from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.sheet.findings import Finding
 
 _STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
 ONE_OR_GROUP = "An edition is of one size or of one group: choose all sizes beside the group."
@@ -119,12 +120,31 @@ def left_hand_problem(pattern: PatternFile) -> str | None:
     What was frozen before such words were looked for keeps its edition.
     """
     found = unmarked_sides(pattern) if pattern.wording > FIRST_WORDING else []
-    if not found:
-        return None
-    place = _STEP.fullmatch(found[0].where)
+    return (
+        f"There is no left-hand edition yet. {_step_named(pattern, found[0])}: {found[0].says}"
+        if found
+        else None
+    )
+
+
+def _step_named(pattern: PatternFile, finding: Finding) -> str:
+    """The step that a finding is about: “Body, step 2”."""
+    place = _STEP.fullmatch(finding.where)
     section, step = (int(one) for one in place.groups()) if place else (0, 0)
-    title = pattern.sections[section].title
-    return f"There is no left-hand edition yet. {title}, step {step + 1}: {found[0].says}"
+    return f"{pattern.sections[section].title}, step {step + 1}"
+
+
+def left_hand_words(record: Record) -> str:
+    """Why there is no left-hand edition, in one sentence for makers; empty where it can be made."""
+    craft = str(record["pattern"]["craft"])
+    if craft not in NEVER_TURNED:
+        return f"There is no left-hand PDF: instructions for {craft} read the same for both hands."
+    pattern = record_pattern(record)
+    found = unmarked_sides(pattern) if pattern.wording > FIRST_WORDING else []
+    if not found:
+        return ""
+    step = _step_named(pattern, found[0])
+    return f"There is no left-hand PDF: the words of {step} name a side that can’t be exchanged."
 
 
 def unique(choices: Iterable[Choices]) -> list[Choices]:

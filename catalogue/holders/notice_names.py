@@ -108,13 +108,13 @@ def not_told(notice: Notice) -> str:
     return ", ".join(f"{count} {words[state]}" for state, count in counts)
 
 
-def told_before(notice: Notice, errata: Sequence[Erratum]) -> int:
-    """How many who would get a draft have had all that it tells in another letter, as corrected before."""
+def told_before(notice: Notice, errata: Sequence[Erratum]) -> set[int]:
+    """Who would get a draft and had all that it tells in another letter, as corrected before: their keys."""
     wanted = {one.pk for one in errata}
     if not wanted:
-        return 0
+        return set()
     told = listed_before(notice.version.pattern_id)
-    return len({one.holder for one in told if one.state == "wants" and wanted <= one.errata})
+    return {one.holder for one in told if one.state == "wants" and wanted <= one.errata}
 
 
 def listed_before(pattern: int) -> Iterator[ListedBefore]:

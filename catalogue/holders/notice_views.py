@@ -75,7 +75,9 @@ def notice_send(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _notice_page(request, found, form)
     try:
-        is_first = start_notice(notice=found, by=person_of(request), **form.cleaned_data)
+        is_first = start_notice(
+            notice=found, by=person_of(request), spares_told="untold" in request.POST, **form.cleaned_data
+        )
     except Moved as moved:
         return _notice_page(request, found, form, moved.entries)
     return redirect("notice", pk=pk) if is_first else _decided_page(request, pk, form)
@@ -164,6 +166,8 @@ def _notice_page(
         seen = written_glance(notice_glance(found, plain))
     named, releases = named_notices([found])[0], releases_of(found)
     newest = next((one.newest for one in letters), "")
+    holders = sum(one.holders for one in letters)
+    told = len(told_before(found, named.errata)) if found.state == "draft" else 0
     page = {
         "pattern": None,
         "notice": found,
@@ -172,11 +176,12 @@ def _notice_page(
         "newest": newest if newest != found.version.number else "",
         "form": form,
         "letters": letters,
-        "holders": sum(one.holders for one in letters),
+        "holders": holders,
         "others": _with_both(other_drafts(found), letters),
         "recipients": _shown_recipients(request, found, letters),
         "not_to": not_told(found),
-        "told_before": told_before(found, named.errata) if found.state == "draft" else 0,
+        "told_before": told,
+        "untold": max(0, holders - told),
         "progress": notice_progress(found) if found.letters else {},
         "is_stalled": is_stalled(found),
         "refused": [] if found.state == "draft" else refused_letters(found)[:SHOWN],

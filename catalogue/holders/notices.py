@@ -11,7 +11,8 @@ from django.utils import timezone
 
 from catalogue.holders.holders import set_right
 from catalogue.holders.notice_letters import UNKNOWN, NoticeLetter, compose_letter
-from catalogue.materials.ended_yarns import ended_notes, yarn_names
+from catalogue.materials.ended_yarns import ended_notes
+from catalogue.materials.published_yarns import yarn_names
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from catalogue.versions.glances import Seen, check_glance, paragraphs
 from catalogue.versions.moved_steps import Followed, follow, without_told

@@ -15,6 +15,7 @@ from django_tasks import TaskContext, task
 
 from catalogue.holders.journal import Journal, read_journal, remove_journal
 from catalogue.holders.letters import letter_number, write_letter
+from catalogue.holders.notice_names import told_before
 from catalogue.holders.notices import address_everybody, errata_to_tell, letters_of, notice_glance, undecided
 from catalogue.models import Holder, Notice, NoticeMail, Person
 from catalogue.studio.mail_addresses import AddressUnfit
@@ -183,8 +184,12 @@ def _wait_of(waiting: QuerySet[NoticeMail]) -> timedelta:
 
 
 @transaction.atomic
-def start_notice(*, notice: Notice, words: str, by: Person | None, seen: str | None = None) -> bool:
+def start_notice(
+    *, notice: Notice, words: str, by: Person | None, seen: str | None = None, spares_told: bool = False
+) -> bool:
     """Freeze the letters of a draft and have them sent; False when somebody else was first.
+
+    `spares_told`: not to those who had all of it in a later notice.
 
     Raises:
         Moved: The letters are not as they were seen.
@@ -194,6 +199,10 @@ def start_notice(*, notice: Notice, words: str, by: Person | None, seen: str | N
         return False
     hold_errata(errata_to_tell(notice))
     check_glance(seen, notice_glance(notice))
+    spared = told_before(notice, errata_to_tell(notice)) if spares_told else ()
+    NoticeMail.objects.bulk_create(
+        NoticeMail(notice=notice, holder_id=holder, state="skipped", settled_at=now) for holder in spared
+    )
     # Of every version: whoever becomes a holder later is told what is true of theirs.
     written = letters_of(notice, words, everybody=True)
     letters = {one.number: [one.subject, one.text, one.html] for one in written}

@@ -10,7 +10,8 @@ import numpy as np
 from django.db.models import TextField
 from django.db.models.functions import Cast
 
-from catalogue.drafts.yarn_ends import named_yarns, yarn_ends
+from catalogue.drafts.yarn_ends import named_in, named_yarns, yarn_ends
+from catalogue.materials.published_yarns import Reach, published_with, reach_of
 from catalogue.models import Pattern, PatternYarn, Yarn
 from grading.core.printing.edition import Units
 from grading.core.printing.numbers import print_ball
@@ -27,7 +28,8 @@ SAME = 0.005  # below half a per cent two lengths are the same on any label
 class Touched:
     """A pattern with a yarn that is not made any more: the colour that it plays, and balls before and after.
 
-    Balls are empty where they are not known; `is_chosen` is False where the sheet alone names the yarn.
+    Balls are empty where they are not known; `is_chosen` is False where the sheet alone names the yarn, and
+    the colour is empty where published versions alone do.
     """
 
     pattern: Pattern
@@ -35,6 +37,7 @@ class Touched:
     balls: str
     instead: str
     is_chosen: bool
+    reach: Reach
 
 
 def nearest_yarns(yarn: Yarn) -> list[Yarn]:
@@ -70,12 +73,6 @@ def ended_words(yarn: Yarn, units: Units = "cm") -> str:
         f"{yarn.name} is no longer made. Take {other.name} instead: {ball}. "
         "You need the same length in all. Make a swatch first."
     )
-
-
-def yarn_names(record: Mapping[str, Any]) -> list[str]:
-    """How a record calls its yarns: in the sheet, and as they were chosen."""
-    labels = [str(one["label"]) for one in record["pattern"].get("yarns", [])]
-    return [*labels, *(str(one["yarn"]) for one in record["shades"].values())]
 
 
 def ended_among(names: Iterable[str]) -> list[Yarn]:
@@ -121,21 +118,30 @@ def _substitutes(pattern: Pattern, document: Document, ends: Sequence[Yarn]) -> 
 
 
 def touched_by(yarn: Yarn) -> list[Touched]:
-    """The patterns that use a yarn, and those whose sheet alone names it; four queries for all."""
+    """The patterns that use a yarn, and those whose sheet or published versions name it; eight queries."""
     chosen = list(
         PatternYarn.objects.filter(yarn=yarn).select_related("pattern").order_by("pattern__title", "colour")
     )[:MOST_TOUCHED]
     known = {(one.pattern.sheet_id, one.colour) for one in chosen}
     uses = [(one.pattern, one.colour, True) for one in chosen]
-    uses += [(one, colour, False) for one, colour in _named(yarn) if (one.sheet_id, colour) not in known]
+    made = list(Yarn.objects.all())
+    uses += [
+        (one, colour, False) for one, colour in _named(yarn, made) if (one.sheet_id, colour) not in known
+    ]
+    published = published_with(yarn, made)
+    drafts = {pattern.pk for pattern, _, _ in uses}
+    uses += [(one, "", False) for one in published if one.pk not in drafts]
+    uses = uses[:MOST_TOUCHED]
     needs = _needs({pattern.sheet_id for pattern, _, _ in uses})
-    return [_touched(yarn, use, needs.get((use[0].sheet_id, use[1]), [])) for use in uses[:MOST_TOUCHED]]
+    reaches = reach_of([pattern for pattern, _, _ in uses], published)
+    return [_touched(yarn, use, needs.get((use[0].sheet_id, use[1]), []), reaches) for use in uses]
 
 
-def _named(yarn: Yarn) -> list[tuple[Pattern, str]]:
+def _named(yarn: Yarn, made: Sequence[Yarn]) -> list[tuple[Pattern, str]]:
     """Patterns whose sheet names a yarn in the words of a colour."""
     typed = ColourRole.objects.annotate(words=Cast("typed", TextField()))
-    roles = list(typed.filter(words__icontains=json.dumps(yarn.name)[1:-1])[:MOST_TOUCHED])
+    found = typed.filter(words__icontains=json.dumps(yarn.name)[1:-1])[:MOST_TOUCHED]
+    roles = [one for one in found if yarn in named_in(str(one.typed.get("label", "")), made)]
     patterns = {
         one.sheet_id: one for one in Pattern.objects.filter(sheet__in=[one.sheet_id for one in roles])
     }
@@ -151,7 +157,9 @@ def _needs(sheets: set[int]) -> dict[tuple[int, str], list[YarnNeed]]:
     return found
 
 
-def _touched(yarn: Yarn, use: tuple[Pattern, str, bool], needs: Sequence[YarnNeed]) -> Touched:
+def _touched(
+    yarn: Yarn, use: tuple[Pattern, str, bool], needs: Sequence[YarnNeed], reaches: Mapping[int, Reach]
+) -> Touched:
     """One pattern and colour."""
     pattern, colour, is_chosen = use
     weights = [nan if one is None else float(one) for need in needs for one in need.weight_g]
@@ -160,7 +168,8 @@ def _touched(yarn: Yarn, use: tuple[Pattern, str, bool], needs: Sequence[YarnNee
     if other:
         old, new = float(yarn.length_per_100g_m), float(other.length_per_100g_m)
         instead = _range([grams_in_place(one, old, new) for one in weights], float(other.put_up_g))
-    return Touched(pattern, colour, _range(weights, float(yarn.put_up_g)), instead, is_chosen)
+    balls = _range(weights, float(yarn.put_up_g))
+    return Touched(pattern, colour, balls, instead, is_chosen, reaches[pattern.pk])
 
 
 def _range(weights_g: Sequence[float], put_up_g: float) -> str:

@@ -110,7 +110,7 @@ class NoticeMail(models.Model):
         ("waiting", "waiting"),
         ("handed", "handed over"),
         ("refused", "refused"),
-        ("skipped", "not sent: unsubscribed meanwhile"),
+        ("skipped", "not sent: unsubscribed meanwhile, or told before"),
     )
 
     notice = models.ForeignKey(Notice, on_delete=models.CASCADE, related_name="mails")

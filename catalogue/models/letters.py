@@ -17,6 +17,7 @@ class Letter(models.Model):
     about = models.CharField(max_length=60, blank=True, help_text="The row it is about: it goes with it.")
     kind = models.CharField(max_length=6, choices=KINDS, default="letter")
     to = models.EmailField(blank=True)
+    reply_to = models.EmailField(blank=True, default="", help_text="Who its answer goes to.")
     subject = models.TextField(blank=True)
     text = models.TextField(blank=True)
     html = models.TextField(blank=True)

@@ -38,6 +38,7 @@ class SignatureRequest(models.Model):
     )
     asked_at = models.DateTimeField(auto_now_add=True)
     note = models.TextField(blank=True)
+    due_on = models.DateField(null=True, help_text="The day by which it is wanted.")
 
     class Meta:
         constraints = (

@@ -12,7 +12,8 @@ from catalogue.editions.sized_parts import stripe_block
 from catalogue.editions.substitutes import substitute_lines
 from catalogue.editions.yarn_additions import lengths_to_buy, metres_to_buy, ounces_within
 from catalogue.editions.yarn_amounts import told_put_up_g
-from catalogue.materials.ended_yarns import ended_among, ended_words, yarn_names
+from catalogue.materials.ended_yarns import ended_among, ended_words
+from catalogue.materials.published_yarns import yarn_names
 from catalogue.models import Yarn
 from catalogue.public.published import public_source
 from catalogue.versions.freezing import record_pattern

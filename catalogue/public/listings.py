@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 from typing import Any
 
@@ -23,7 +23,8 @@ from catalogue.models import (
 )
 from catalogue.models.selling import SEASONS
 from catalogue.photos.photos import photos_of
-from catalogue.public.body_terms import GIRTHS, body_marks
+from catalogue.public.body_terms import GIRTHS, AskedBody, body_marks
+from catalogue.public.own_size import fit_marks, size_of_marks
 from catalogue.public.search_terms import garment_named, terms_of
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.records import Record, read_record
@@ -37,7 +38,7 @@ PER_PAGE = 15
 MOST_WORDS = 5
 LONGEST_MARK = 60
 # Each listing says how it was marked; those that were marked otherwise before are marked anew.
-MARKED_AS = "marked 6"
+MARKED_AS = "marked 7"
 # What the list is filtered by, beside words and a measurement of the body.
 KINDS = ("craft", "garment", "wearer", "weight", "size", "level", "technique", "season", "tag")
 # Kinds whose words are the seller's own: found whatever their capitals; the most used are offered.
@@ -72,6 +73,8 @@ class Listed:
     photo_height_px: int
     is_had: bool
     """Whether it can be had: it is free, in a shop, or somebody has bought it."""
+    own_size: str = ""
+    """The size for the body that was asked for, in a few words."""
 
 
 @dataclass(frozen=True)
@@ -104,15 +107,19 @@ def list_pattern(pattern: Pattern) -> None:
         record = read_record(current.record)
         core = record_pattern(record)
         listing = Listing.objects.create(**_shown(pattern, current, record, core))
-        marks = {*_marks(record, core), *_selling_marks(pattern)}
+        marks = {
+            *_marks(record, core),
+            *_selling_marks(pattern),
+            *(mark[:LONGEST_MARK] for mark in fit_marks(record)),
+        }
         ListingMark.objects.bulk_create(ListingMark(listing=listing, mark=mark) for mark in sorted(marks))
     renew_choices()
 
 
 def renew_choices() -> None:
     """Store what the filters offer: of each kind what there is."""
-    found = ListingMark.objects.exclude(mark__startswith="word ").exclude(mark__startswith="body ")
-    for kind in OWN_WORDS:
+    found = ListingMark.objects.all()
+    for kind in ("word", "body", "fits", *OWN_WORDS):
         found = found.exclude(mark__startswith=f"{kind} ")
     marks = set(found.exclude(mark=MARKED_AS).values_list("mark", flat=True).distinct())
     marks |= {f"body {girth}" for girth in GIRTHS if _has_any(f"body {girth} ")}
@@ -189,12 +196,18 @@ def search_listings(asked: dict[str, str], body_mark: str = "") -> QuerySet[List
     return found
 
 
-def list_page(found: QuerySet[Listing], number: int) -> ListPage:
-    """One page of listings, in one query."""
+def list_page(found: QuerySet[Listing], number: int, body: AskedBody | None = None) -> ListPage:
+    """One page of listings, in one query; with a body in two, and the size of each pattern for it."""
     start = (number - 1) * PER_PAGE
     shown = found.annotate(is_had=_is_had())
     rows = list(shown.values_list(*_COLUMNS)[start : start + PER_PAGE + 1])
     listed = [_listed(*row) for row in rows[:PER_PAGE]]
+    if body and body.mark and listed:
+        fits = ListingMark.objects.filter(**_begins(f"fits {body.girth} "))
+        marks: dict[str, list[str]] = {one.slug: [] for one in listed}
+        for slug, mark in fits.filter(listing__slug__in=marks).values_list("listing__slug", "mark"):
+            marks[slug].append(mark)
+        listed = [replace(one, own_size=size_of_marks(marks[one.slug], body)) for one in listed]
     return ListPage(listed, number, len(rows) > PER_PAGE)
 
 

@@ -1,16 +1,18 @@
 """The size of a visitor whose measurement came along from the list: which it is, and how it will sit."""
 
 import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import cast
 
 from catalogue.editions.size_choice import SizePair, ease_range, size_pair
 from catalogue.editions.sources import Source
-from catalogue.public.body_terms import AskedBody, girth_named
+from catalogue.public.body_terms import GIRTHS, AskedBody, girth_named
 from catalogue.public.published import public_source
 from catalogue.versions.records import Record
 from grading.core.pattern.pattern import BodyEntry
 from grading.core.printing.measures import length_range
+from grading.core.printing.numbers import MM_PER_CM, half_up, print_inches
 
 # How a garment sits by its ease around the chest, in mm from the least on. Common practice, from memory.
 FITS = ((150, "very loose"), (100, "loose"), (50, "with some room"), (0, "close"), (-math.inf, "very close"))
@@ -30,8 +32,7 @@ def own_size(record: Record, body: AskedBody, units: str) -> OwnSize | None:
         return None
     source = public_source(record, units)
     pair = size_pair(source.facts, source.edition)
-    entries = [pair.body] if pair else []
-    found = next((one for one in [*entries, *source.facts.pattern.body] if _girth(one) == body.girth), None)
+    found = _measured(source, pair, body.girth)
     known = (
         [(abs(mm - body.length_mm), at) for at, mm in enumerate(found.entries) if mm is not None]
         if found
@@ -72,6 +73,41 @@ def _how_it_sits(ease_mm: float, girth: str) -> str:
     if girth not in ("bust", "waist", "hip"):
         return ""
     return ": " + next(words for least, words in FITS if round(ease_mm) >= least)
+
+
+def fit_marks(record: Record) -> Iterator[str]:
+    """What the list says of each size by: girth, body and finished measurement in mm, “-” where unknown."""
+    source = public_source(record, "cm")
+    pair = size_pair(source.facts, source.edition)
+    for girth in GIRTHS:
+        entry = _measured(source, pair, girth)
+        for place, mm in enumerate(entry.entries if entry else ()):
+            if mm is not None and math.isfinite(mm):
+                made_mm = pair.finished_mm[place] if pair and pair.body == entry else math.nan
+                made = f"{made_mm:.1f}" if math.isfinite(made_mm) else "-"
+                yield f"fits {girth} {mm:.1f} {made} {source.facts.pattern.sizes[place]}"
+
+
+def size_of_marks(marks: Iterable[str], body: AskedBody) -> str:
+    """The size for a body in a few words, of the marks of one pattern for its girth; empty without one."""
+    read = (mark.split(" ", 4)[2:] for mark in marks)
+    known = [(abs(float(mm) - body.length_mm), float(mm), made, size) for mm, made, size in read]
+    if not known:
+        return ""
+    _, _, made, size = min(known)
+    if made == "-":
+        return f"Size {size} is nearest to your measurement"
+    made_mm = float(made)
+    words = (
+        f"{print_inches(made_mm)} in" if body.units == "in" else f"{half_up(made_mm / MM_PER_CM, 0.5):g} cm"
+    )
+    return f"Size {size}: {words} finished"
+
+
+def _measured(source: Source, pair: SizePair | None, girth: str) -> BodyEntry | None:
+    """The body measurement of a pattern around a girth: the one that its size is chosen by, if any."""
+    entries = [*([pair.body] if pair else []), *source.facts.pattern.body]
+    return next((one for one in entries if _girth(one) == girth), None)
 
 
 def _girth(entry: BodyEntry) -> str:

@@ -15,13 +15,14 @@ from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import options_text
 from catalogue.editions.sources import source_of
 from catalogue.helps.showing import with_helps
-from catalogue.materials.ended_yarns import ended_notes, yarn_names
+from catalogue.materials.ended_yarns import ended_notes
+from catalogue.materials.published_yarns import yarn_names
 from catalogue.models import Version
 from catalogue.practice.showing import shown_piece
 from catalogue.public.buying import AskedToBuy, ColourToBuy, read_asked, yarns_instead
 from catalogue.public.since import since_of
 from catalogue.public.step_corrections import corrections_at, corrections_beside, with_corrections
-from catalogue.public.views import asked_print, asked_units, current_or_404
+from catalogue.public.views import ask_address, asked_print, asked_units, current_or_404
 from catalogue.versions.freezing import record_pattern
 from catalogue.versions.frozen_grades import frozen_graded
 from catalogue.versions.frozen_practice import KeptPiece, record_piece
@@ -116,6 +117,7 @@ def reading_page(
         "version": version,
         "title": record["title"],
         "size": asked.size,
+        "hand": choices["hand"],
         "since": since,
         "back": f"{back}?{request.GET.urlencode()}",
         "reading": {
@@ -124,7 +126,7 @@ def reading_page(
             "newest": newest.number,
             "beside": corrections_beside(followed, asked.options),
             "printed_word": "PDF",
-            "about": f"{record['title']} {version.number}, size {asked.size}",
+            "ask_url": ask_address(version, asked.size),
             "corrections_url": _corrections_url(version, choices["units"], asked.size),
             "ended_yarns": ended_notes(yarn_names(record), cast("Units", choices["units"])),
             "instead": _instead(request, record, newest, asked, choices["units"]),

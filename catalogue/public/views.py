@@ -13,10 +13,11 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
-from catalogue.editions.choices import CHOICES, home_choices
+from catalogue.editions.choices import CHOICES, home_choices, left_hand_words
 from catalogue.editions.yarn_tables import yarn_note
 from catalogue.errata.errata import errata_of_version
-from catalogue.materials.ended_yarns import ended_notes, yarn_names
+from catalogue.materials.ended_yarns import ended_notes
+from catalogue.materials.published_yarns import yarn_names
 from catalogue.models import Holder, Listing, Pattern, SellingFacts, ShopLink, Version
 from catalogue.models.edition_choices import WORDS
 from catalogue.models.selling import open_shops
@@ -59,7 +60,8 @@ def catalogue(request: HttpRequest) -> HttpResponse:
     asked = {name: request.GET.get(name, "")[:80].replace("\x00", "") for name in FILTERS}
     number, offered = request.GET.get("page", "1"), choices()
     body = read_body(asked["girth"], asked["measures"])
-    found = list_page(search_listings(asked, body.mark), int(number) if PAGE_NUMBER.fullmatch(number) else 1)
+    at = int(number) if PAGE_NUMBER.fullmatch(number) else 1
+    found = list_page(search_listings(asked, body.mark), at, body)
     filters = offered_filters(offered, asked)
     page = {
         "found": found,
@@ -97,6 +99,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "needs_query": urlencode({"units": units, **({"size": own.size} if own else {}), **said}),
         "said": said,
         "address": address_of(request),
+        "ask_url": ask_address(current),
         "version": current,
         "record": record,
         "units": units,
@@ -148,12 +151,11 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
     to_buy = with_substitutes(bought, core, record, units)
     colour = "color" if printed["terms"] == "US" else "colour"
     is_chosen = request.GET.get("size", "") in core.sizes or len(core.sizes) == 1
-    about = f"{record['title']} {version.number}"
     return {
         "pattern": version.pattern,
         "version": version,
         "record": record,
-        "about": f"{about}, size {asked.size}" if is_chosen else about,
+        "ask_url": ask_address(version, asked.size if is_chosen else ""),
         "units": units,
         "unit_choices": UNITS,
         "asked": asked,
@@ -175,6 +177,8 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         "terms_choices": CHOICES["terms"],
         "print_choices": {value: words.replace("colour", colour) for value, words in WORDS["print"].items()},
         "paper_choices": CHOICES["paper"],
+        "hand_choices": WORDS["hand"],
+        "no_left_hand": left_hand_words(record),
         **printed,
         "colour": colour,
         **needs_beside_yarn(record, units, asked.size),
@@ -232,6 +236,12 @@ def photo_file(request: HttpRequest, name: str) -> HttpResponseBase:
     return answer
 
 
+def ask_address(version: Version, size: str = "") -> str:
+    """The form for a question about a version, and about a size where one is chosen."""
+    said = {"version": version.number, **({"size": size} if size else {})}
+    return f"{reverse('ask_question', args=[version.pattern.slug])}?{urlencode(said)}"
+
+
 def said_of_body(request: HttpRequest) -> dict[str, str]:
     """What a visitor says of their own body, to be carried on; nothing where they say nothing."""
     if not request.GET.get("measures", "").strip():
@@ -270,10 +280,12 @@ def releases_of(pattern: Pattern) -> QuerySet[Version]:
 
 
 def asked_print(request: HttpRequest, record: Record) -> dict[str, str]:
-    """Terms, print and paper of the PDF that the address asks for; else those at home."""
+    """Terms, print, paper and hand of the PDF that the address asks for; else those at home."""
     home = home_choices(record)
     asked = {name: request.GET.get(name, "") for name in ("terms", "print", "paper")}
-    return {name: said if said in CHOICES[name] else home[name] for name, said in asked.items()}
+    picked = {name: said if said in CHOICES[name] else home[name] for name, said in asked.items()}
+    is_left = request.GET.get("hand") == "left" and not left_hand_words(record)
+    return {**picked, "hand": "left" if is_left else home["hand"]}
 
 
 def asked_units(request: HttpRequest, record: Record) -> str:

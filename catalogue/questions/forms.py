@@ -13,6 +13,7 @@ from catalogue.questions.questions import first_questions
 from catalogue.questions.shown import LONGEST_QUESTION
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.mail_addresses import MailAddressField
+from catalogue.studio.person_names import no_link
 from catalogue.versions.standings import found_places
 from grading.entries.single_lines import LineField
 
@@ -86,6 +87,20 @@ class QuestionForm(forms.Form):
         if day > timezone.localdate():
             raise forms.ValidationError("This day is in the future: give the day on which it was asked.")
         return day
+
+
+class AskForm(forms.Form):
+    """A question of a visitor, and where the answer goes; `website` is out of sight and stays empty."""
+
+    question = forms.CharField(
+        label="Your question",
+        max_length=2_000,
+        widget=text_area(5),
+        help_text="Name the row or round, if it is about one.",
+    )
+    email = MailAddressField(label="Your e-mail address", max_length=254, help_text="For the answer.")
+    name = LineField(label="Your name", required=False, max_length=80, validators=[no_link])
+    website = forms.CharField(required=False, max_length=500)
 
 
 class WordsForm(forms.Form):

@@ -13,7 +13,8 @@ from catalogue.editions.needs import yarn_lines
 from catalogue.editions.size_choice import size_pair
 from catalogue.editions.sources import Source
 from catalogue.editions.yarn_tables import yarn_groups
-from catalogue.materials.ended_yarns import ended_notes, yarn_names
+from catalogue.materials.ended_yarns import ended_notes
+from catalogue.materials.published_yarns import yarn_names
 from catalogue.models import Pattern, Photo, SellingFacts, Version
 from catalogue.photos.photos import photos_of
 from catalogue.public.published import public_source

@@ -178,6 +178,8 @@ ACCOUNT_RATE_LIMITS = {
     "letters_of_client": "20/h/ip,60/d/ip",
     "letters_of_client_to_address": "3/h/key,5/d/key",
     "letters_to_address": "10/d/key",
+    # Questions about a pattern, each an e-mail to the studio.
+    "questions_of_client": "5/h/ip,20/d/ip",
     # PDFs that are made for visitors while they wait.
     "editions_of_client": "20/h/ip,60/d/ip",
     "editions_of_holder": "20/h/key,60/d/key",

@@ -15,7 +15,7 @@ from typing import Any
 from django.conf import settings
 from django.contrib.sessions.models import Session
 from django.db import transaction
-from django.db.models import Model
+from django.db.models import Model, Q
 
 from catalogue.models import Letter
 from catalogue.studio.letters import about_of
@@ -31,10 +31,10 @@ _TO_HOLDERS = (f"<{_HOLDER}", "<notice.")
 def forget_address(address: str, *, is_held: bool = False) -> None:
     """Erase every stored trace of an e-mail address; files go once the edit around this is kept.
 
-    A letter that waits is not sent any more. Letters to others stay, whatever they say, and those to a holder
-    who goes on hearing of corrections.
+    A letter that waits is not sent any more, nor one whose answer would go there. Letters to others stay,
+    whatever they say, and those to a holder who goes on hearing of corrections.
     """
-    letters = Letter.objects.filter(to__iexact=address)
+    letters = Letter.objects.filter(Q(to__iexact=address) | Q(reply_to__iexact=address))
     (letters.exclude(about__startswith=_HOLDER) if is_held else letters).delete()
     whole = re.compile(rf"(?<![\w.+-]){re.escape(address)}(?![\w.-])", re.IGNORECASE)
     for session in Session.objects.iterator():
@@ -106,10 +106,11 @@ def _remove_files(is_meant: Callable[[EmailMessage], bool]) -> None:
 
 
 def _goes_to(parsed: EmailMessage, *, address: str, is_held: bool) -> bool:
-    """Whether an e-mail went to an address, and not to its holder where that one stays."""
+    """Whether an e-mail, or its answer, goes to an address; not one to its holder where that one stays."""
     if is_held and str(parsed.get("Message-ID", "")).startswith(_TO_HOLDERS):
         return False
-    receivers = getaddresses([str(value) for value in parsed.get_all("To", [])])
+    named = [*parsed.get_all("To", []), *parsed.get_all("Reply-To", [])]
+    receivers = getaddresses([str(value) for value in named])
     return any(receiver.lower() == address for _, receiver in receivers)
 
 

@@ -40,7 +40,15 @@ IN_HAND = timedelta(minutes=10)  # longer than any talk with a mail server that 
 KEPT = timedelta(days=30)
 # What waited so long before the studio was put back from a backup is looked at by somebody first.
 STALE = timedelta(days=5)
-GONE: dict[str, Any] = {"state": "sent", "to": "", "subject": "", "text": "", "html": "", "says": ""}
+GONE: dict[str, Any] = {
+    "state": "sent",
+    "to": "",
+    "reply_to": "",
+    "subject": "",
+    "text": "",
+    "html": "",
+    "says": "",
+}
 
 
 def about_of(row: Model | None) -> str:
@@ -160,7 +168,10 @@ def _written(letter: Letter) -> EmailMultiAlternatives:
         KIND_HEADER: letter.kind,
     }
     to = ascii_address(letter.to)
-    mail = EmailMultiAlternatives(letter.subject, letter.text, sender(), [to], headers=headers)
+    answers_to = [ascii_address(letter.reply_to)] if letter.reply_to else None
+    mail = EmailMultiAlternatives(
+        letter.subject, letter.text, sender(), [to], headers=headers, reply_to=answers_to
+    )
     if letter.html:
         mail.attach_alternative(letter.html, "text/html")
     return mail

@@ -26,7 +26,9 @@ class MailRefused(ValueError):
     """The recipient or the subject would make another e-mail of this one."""
 
 
-def send_mail(*, to: str, template: str, context: Mapping[str, Any], about: Model | None = None) -> bool:
+def send_mail(
+    *, to: str, template: str, context: Mapping[str, Any], about: Model | None = None, reply_to: str = ""
+) -> bool:
     """Put an e-mail together and store it for sending; False when it can't be made.
 
     While it waits it goes with the row that it is about.
@@ -36,7 +38,7 @@ def send_mail(*, to: str, template: str, context: Mapping[str, Any], about: Mode
     """
     try:
         subject, text, html = compose_mail(template, context)
-        post_mail(to=to, subject=subject, text=text, html=html, about=about)
+        post_mail(to=to, subject=subject, text=text, html=html, about=about, reply_to=reply_to)
     except DatabaseError:
         raise
     except Exception as problem:  # noqa: BLE001 a mistake in words must not undo or hide what is stored
@@ -59,18 +61,32 @@ def compose_mail(template: str, context: Mapping[str, Any]) -> tuple[str, str, s
     return in_one_line(first.removeprefix("Subject: ")), text.strip() + "\n", html
 
 
-def post_mail(
-    *, to: str, subject: str, text: str, html: str = "", about: Model | None = None, kind: str = "letter"
+def post_mail(  # noqa: PLR0913 the parts of an e-mail
+    *,
+    to: str,
+    subject: str,
+    text: str,
+    html: str = "",
+    about: Model | None = None,
+    kind: str = "letter",
+    reply_to: str = "",
 ) -> None:
     """Store an e-mail to one recipient for sending; its kind is one of `Letter.KINDS`."""
     try:
-        validate_mail_address(to)
+        for address in (to, reply_to) if reply_to else (to,):
+            validate_mail_address(address)
     except ValidationError:
         raise MailRefused("An e-mail goes to exactly one address, written without name or line break.")
     if len(subject.splitlines()) != 1:
         raise MailRefused("A subject is one line.")
     Letter.objects.create(
-        to=to, subject=subject.strip(), text=text, html=html, about=about_of(about), kind=kind
+        to=to,
+        reply_to=reply_to,
+        subject=subject.strip(),
+        text=text,
+        html=html,
+        about=about_of(about),
+        kind=kind,
     )
     send_letters.enqueue()
 

@@ -76,9 +76,10 @@ def signature_ask(request: HttpRequest, slug: str) -> HttpResponse:
     pattern = pattern_or_404(request, slug)
     form = SignatureForm(request.POST or None, editors=editors_for(pattern))
     if request.method == "POST" and form.is_valid():
-        editor, note = form.chosen(), form.cleaned_data["note"]
+        editor = form.chosen()
+        asked = {name: form.cleaned_data[name] for name in ("note", "due_on")}
         try:
-            ask_signature(pattern=pattern, editor=editor, note=note, by=person_of(request))
+            ask_signature(pattern=pattern, editor=editor, by=person_of(request), **asked)
         except NotAsked as refused:
             form.add_error("editor", str(refused))
         else:

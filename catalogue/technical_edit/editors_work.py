@@ -13,7 +13,7 @@ from django.utils.text import Truncator
 from catalogue.drafts.tasks import Task, Urgency
 from catalogue.models import Erratum, Pattern, Person, SignatureRequest, TechnicalEdit
 from catalogue.technical_edit.edited_since import edited_since
-from catalogue.technical_edit.signature_requests import day_of
+from catalogue.technical_edit.signature_requests import day_of, due_words
 from catalogue.technical_edit.work_lists import Progress, progress_of, readings_of
 from catalogue.versions.standings import found_places
 
@@ -132,13 +132,20 @@ def _asked(patterns: list[Pattern]) -> dict[int, list[SignatureRequest]]:
 
 
 def _waited_for(asked: list[SignatureRequest]) -> list[str]:
-    return [f"Signature asked of {one.editor} on {day_of(one)}" for one in asked]
+    return [", ".join([f"Signature asked of {one.editor} on {day_of(one)}", *_due(one)]) for one in asked]
+
+
+def _due(asked: SignatureRequest) -> list[str]:
+    """The day by which a signature is wanted, and whether it is over; nothing where none was said."""
+    if asked.due_on is None:
+        return []
+    return [f"{'late: ' if asked.due_on < timezone.localdate() else ''}wanted {due_words(asked)}"]
 
 
 def _to_sign(pattern: Pattern, asked: SignatureRequest) -> Task:
     """What an editor is asked to check and sign, before all else."""
     by = asked.asked_by or "The designer"
-    says = f"{by} asks you to check and sign it, since {day_of(asked)}"
+    says = ", ".join([f"{by} asks you to check and sign it, since {day_of(asked)}", *_due(asked)])
     if asked.note:
         says += f": “{Truncator(asked.note).chars(WHY_SHOWN)}”"
     return Task(Urgency.ASKED, pattern.title, says, "Check and sign", _edit_page(pattern))

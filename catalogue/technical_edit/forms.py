@@ -1,9 +1,11 @@
 """Forms of the technical edit."""
 
+import datetime as dt
 from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 
 from catalogue.models import Person
 from catalogue.studio.form_parts import helper_with, text_area
@@ -102,12 +104,17 @@ class SignatureForm(forms.Form):
 
     editor = forms.ChoiceField(label="Editor")
     note = forms.CharField(
-        label="What to look at, why, and by when",
+        label="What to look at, and why",
         required=False,
         max_length=2_000,
         widget=text_area(3),
-        help_text="For example: “The sleeves are new since your last signature. Please sign by 3 June, "
-        "before the release.”",
+        help_text="For example: “The sleeves are new since your last signature.”",
+    )
+    due_on = forms.DateField(
+        label="Sign by",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        help_text="The editor reads it in the e-mail and on their page. Leave it empty if there is time.",
     )
 
     def __init__(self, *args: Any, editors: Sequence[Person], **more: Any) -> None:
@@ -116,6 +123,13 @@ class SignatureForm(forms.Form):
         named = [(key, str(one)) for key, one in self.editors.items()]
         self.fields["editor"].choices = named  # type: ignore[attr-defined]
         self.helper = helper_with("Ask for a signature")
+
+    def clean_due_on(self) -> dt.date | None:
+        """Nobody signs before they are asked."""
+        day: dt.date | None = self.cleaned_data["due_on"]
+        if day and day < timezone.localdate():
+            raise forms.ValidationError("This day is over: give a day from today on, or leave it empty.")
+        return day
 
     def chosen(self) -> Person:
         """Who was chosen."""

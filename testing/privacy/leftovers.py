@@ -92,7 +92,8 @@ def _known(model: type[Model]) -> frozenset[str]:
 
 def _known_addresses() -> frozenset[str]:
     """Every address that some row has."""
-    found = {str(to).lower() for to in Letter.objects.values_list("to", flat=True)}
+    letters = Letter.objects.values_list("to", "reply_to")
+    found = {str(one).lower() for pair in letters for one in pair if one}
     for model in _KNOW_ADDRESSES:
         found |= {str(one).lower() for one in model._default_manager.values_list("email", flat=True)}  # noqa: SLF001
     return frozenset(found)

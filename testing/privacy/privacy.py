@@ -87,7 +87,7 @@ def held_about(person: Person) -> dict[str, Any]:
         "given_or_asked": held_about_outsider(person.email),
         "letters_on_their_way": [
             {"subject": letter.subject, "text": letter.text, "posted_at": letter.posted_at.isoformat()}
-            for letter in Letter.objects.filter(to__iexact=person.email)
+            for letter in Letter.objects.filter(Q(to__iexact=person.email) | Q(reply_to__iexact=person.email))
         ],
         "elsewhere": belongings_of(person),
     }

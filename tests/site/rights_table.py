@@ -206,6 +206,8 @@ SELLING = {
     "promotion_file": page(STUDIO, slug=PATTERN),
     "questions": page(STUDIO, slug=PATTERN),
     "question_new": form(STUDIO, slug=PATTERN),
+    "ask_question": form(EVERYBODY, slug=PATTERN),
+    "asked_question": page(EVERYBODY, slug=PATTERN),
     "question": page(STUDIO, **QUESTION),
     "question_words": action(STUDIO, **QUESTION),
     "question_answer": action(STUDIO, **QUESTION),

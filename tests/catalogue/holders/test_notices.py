@@ -381,8 +381,31 @@ def test_who_got_a_letter_that_lists_an_older_correction_counts_as_told_of_it():
     assert before.startswith("0 e-mailed")
     assert told().startswith("1 e-mailed")
     draft = Notice.objects.get(version=second)
-    assert told_before(draft, errata_to_tell(draft)) == 1
-    assert told_before(draft, [*errata_to_tell(draft), Erratum(pk=0)]) == 0
+    assert told_before(draft, errata_to_tell(draft)) == {holder.pk}
+    assert told_before(draft, [*errata_to_tell(draft), Erratum(pk=0)]) == set()
+
+
+def test_a_notice_goes_to_those_alone_who_were_not_told(designer_client):
+    first, second = released_twice()
+    correct_afterwards(erratum=found_wrong(first.pattern, first), version=second, by=None)
+    (older,) = Erratum.objects.all()
+    third = make_version(first.pattern, number="1.2")
+    later = Notice.objects.create(version=third, state="sent", listed={"1.0": [older.pk]})
+    told = Holder.objects.filter(version=first, state="wants")[0]
+    rest = Holder.objects.create(pattern=first.pattern, version=first, email="rest@larkmoss.example")
+    NoticeMail.objects.create(notice=later, holder=told, state="handed")
+    draft = Notice.objects.get(version=second)
+    url = reverse("notice", args=[draft.pk])
+    page = page_text(designer_client.get(url))
+    others = Holder.objects.filter(version=first, state="wants").count() - 1
+    assert f"Send to the {others} holder{'' if others == 1 else 's'} not told yet" in page
+    seen = designer_client.get(url).context["seen"]
+    designer_client.post(reverse("notice_send", args=[draft.pk]), {"untold": "", "seen": seen})
+    states = dict(draft.mails.values_list("holder", "state"))
+    assert states[told.pk] == "skipped"
+    assert states[rest.pk] == "handed"
+    assert told.email not in [to for one in mail.outbox for to in one.to]
+    assert "1 not sent: unsubscribed meanwhile, or told before" in page_text(designer_client.get(url))
 
 
 def test_a_correction_in_a_test_version_is_told_with_the_release_after_it(client):

@@ -14,7 +14,7 @@ from catalogue.editions.needs import yarn_tables
 from catalogue.editions.sources import source_of
 from catalogue.editions.substitutes import substitute_columns, substitute_lines
 from catalogue.materials.ended_yarns import ended_notes, ended_words, nearest_yarns, touched_by
-from catalogue.models import PatternYarn, Yarn
+from catalogue.models import Holder, PatternYarn, Yarn
 from catalogue.versions.freezing import Heading, draft_record
 from grading.models import YarnNeed
 from tests.builders import make_person
@@ -172,12 +172,36 @@ def test_a_pattern_whose_sheet_alone_names_the_yarn_is_touched_too(client, djang
             document["yarns"][0]["label"] = "Skeinbury “Ö” wool"
 
         edit(make_pattern(name), label)
-    with django_assert_num_queries(4):
+    with django_assert_num_queries(8):
         touched = touched_by(yarn)
     assert [(one.pattern.slug, one.is_chosen) for one in touched] == [
         ("brackenmere-pullover", False),
         ("cinderfell-raglan", False),
     ]
+
+
+def test_each_pattern_says_what_is_published_of_it_and_how_many_hold_it(client):
+    yarn, other = make_yarn(), make_yarn("Larkmoss Skeinbury Fine")
+    named, moved, draft = (
+        make_pattern(one) for one in ("brackenmere_pullover", "cinderfell_raglan", "puffinbay_child")
+    )
+    edit(named, lambda document: document["yarns"][0].update(label="Larkmoss Skeinbury, wool"))
+    edit(moved, lambda document: document["yarns"][0].update(label="Larkmoss Skeinbury, wool"))
+    first = make_version(named)
+    make_version(moved)
+    edit(moved, lambda document: document["yarns"][0].update(label=f"{other.name}, wool"))
+    make_version(moved, number="1.1")
+    use(draft, yarn)
+    for at, state in enumerate(("wants", "left", "asked")):
+        Holder.objects.create(pattern=named, version=first, email=f"h{at}@mail.example", state=state)
+    found = {one.pattern: (one.reach.newest, one.reach.naming, one.reach.holders) for one in touched_by(yarn)}
+    assert found == {named: ("1.0", ("1.0",), 2), moved: ("1.1", ("1.0",), 0), draft: ("", (), 0)}
+    assert [one.pattern for one in touched_by(yarn) if not one.colour] == [moved]
+    page = words(client.get(reverse("yarn_ended", args=[yarn.pk])))
+    assert "Mark Larkmoss Skeinbury as discontinued" in page
+    assert "1.1; names this yarn: 1.0" in page
+    assert "not published" in page
+    assert "Mark as discontinued…" in words(client.get(reverse("studio_yarn", args=[yarn.pk])))
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ from catalogue.public import your_size
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from tests.builders import sample
-from tests.catalogue.builders import SAMPLES, make_pattern, make_version
+from tests.catalogue.builders import SAMPLES, edit, make_pattern, make_version
 from tests.present import present
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -176,6 +176,51 @@ def test_a_visitor_picks_size_options_and_shades_of_a_free_pattern_and_gets_thei
             "options": "colours=striped;pockets=no", "shades": "A#4a3728",
         }
     ]  # fmt: skip
+
+
+def test_a_left_hand_pdf_of_one_size_is_offered_where_there_can_be_one(client, monkeypatch):
+    hands = []
+
+    def render(*, record, choices):
+        hands.append(choices["hand"])
+        return RenderedPdf(b"%PDF-1.7", 1, "", "", {})
+
+    monkeypatch.setattr(your_size, "render_edition", render)
+    pattern = free_pattern()
+    page = unescape(client.get(reverse("needs", args=[pattern.slug]), {"size": "M"}).content.decode())
+    assert "Hand of the PDF" in page
+    assert "no left-hand PDF" not in page
+    for asked in ({}, {"hand": "left"}, {"hand": "third"}):
+        client.get(reverse("your_size", args=[pattern.slug]), {"size": "M", **asked})
+    assert hands == ["right", "left", "right"]
+    read = client.get(reverse("read_your_size", args=[pattern.slug]), {"size": "M", "hand": "left"})
+    assert "For left-handed makers." in read.content.decode()
+
+
+def test_a_maker_reads_why_there_is_no_left_hand_pdf(client, monkeypatch):
+    hands = []
+
+    def render(*, record, choices):
+        hands.append(choices["hand"])
+        return RenderedPdf(b"%PDF-1.7", 1, "", "", {})
+
+    monkeypatch.setattr(your_size, "render_edition", render)
+    turned, unmarked = make_pattern(), make_pattern("thistledrift_waistcoat")
+
+    def name_a_side(document):
+        document["sections"][1]["steps"][0] += " Join new yarn at the right edge."
+
+    edit(unmarked, name_a_side)
+    says = {turned: "instructions for crochet read the same for both hands.",
+            unmarked: "the words of Back, step 1 name a side that can’t be exchanged."}  # fmt: skip
+    for pattern, why in says.items():
+        make_version(pattern)
+        Pattern.objects.update(is_free=True)
+        page = unescape(client.get(reverse("needs", args=[pattern.slug])).content.decode())
+        assert f"There is no left-hand PDF: {why}" in page
+        assert "Hand of the PDF" not in page
+        client.get(reverse("your_size", args=[pattern.slug]), {"size": "M", "hand": "left"})
+    assert hands == ["right", "right"]
 
 
 def test_nobody_but_the_studio_picks_a_size_of_a_pattern_that_is_sold(client):

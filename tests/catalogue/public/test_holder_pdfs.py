@@ -2,7 +2,6 @@
 
 import re
 from html import unescape
-from urllib.parse import quote
 
 import pytest
 from django.core import mail
@@ -360,7 +359,7 @@ def test_the_studio_names_a_buyer_in_a_list_by_hand_or_among_those_it_finds(
 
 def test_the_page_to_read_marks_each_wrong_step_for_its_size(client):
     """A corrected count marks every step that it moves, an open mistake its own; other sizes see none."""
-    studio = make_studio()
+    make_studio()
     wrong, mended, _, _ = plant("brackenmere_pullover", "values.sleeve_rows", spoil_count("sleeve_rows"))
     late = report_erratum(
         Mistake(
@@ -383,8 +382,8 @@ def test_the_page_to_read_marks_each_wrong_step_for_its_size(client):
     assert "1.0" not in marked["L"]
     page = page_text(client.get(url, {"size": "M", "units": "cm"}))
     assert 'says <span class="says">“Work as the back”</span>' in page
-    about = quote(f"{wrong.pattern.title} 1.0, size M: Front, step 1", safe="")
-    assert f'href="mailto:{studio.sender}?subject={about}"' in page
+    ask = reverse("ask_question", args=[wrong.pattern.slug])
+    assert f'href="{ask}?version=1.0&amp;size=M&amp;step=2.0"' in page
     (number,) = re.findall(r"#correction-(\d+)", page.partition("Work as the front")[2])[:1]
     corrections = client.get(reverse("corrections", args=[wrong.pattern.slug, "1.0"]), {"size": "M"})
     assert f'id="correction-{number}"' in corrections.content.decode()

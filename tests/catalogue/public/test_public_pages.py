@@ -179,6 +179,8 @@ def test_a_filter_without_a_choice_is_not_offered(client):
 def test_a_measure_of_the_list_goes_on_to_the_pattern_and_to_what_it_needs(client, measure, size, says):
     make_version(make_pattern(), number="1.0")
     listed = see(client, "catalogue", girth="bust", measures=measure).content.decode()
+    told = re.search(r"take size (\w+): ([^:]+ finished)", says)
+    assert (f"<strong>Size {told[1]}: {told[2]}</strong>" in listed) if told else (" finished" not in listed)
     address = unescape(present(re.search(r'href="([^"]*brackenmere-pullover/[^"]*)"', listed))[1])
     page = client.get(address).content.decode()
     assert ("Yours:" in page) is bool(says)

@@ -1,11 +1,13 @@
 """An editor of one pattern alone, and signatures that are asked for."""
 
 import re
+from datetime import timedelta
 
 import pytest
 from django.core import mail
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from catalogue.models import Letter, PatternAccess, Person, SignatureRequest
 from catalogue.studio.pattern_editors import editors_for
@@ -114,6 +116,28 @@ def test_a_signature_that_is_asked_for_stands_first_and_goes_once_it_is_given(cl
     seen = draft_glance(pattern, state_record(pattern), beside_sign_off(open_queries(pattern)))
     sign_off(pattern=pattern, seen=seen, note="", by=ida)
     assert signed_in(ida).get(reverse("desk")).context["for_you"] == []
+
+
+def test_the_day_by_which_a_signature_is_wanted_stands_in_the_mail_and_on_the_editors_pages(
+    client, designer, pattern
+):
+    ida, today = let_in(pattern), timezone.localdate()
+    ask = reverse("signature_ask", args=[pattern.slug])
+    sent = {"editor": ida.pk, "note": "", "due_on": (today - timedelta(days=1)).isoformat()}
+    late = client.post(ask, sent)
+    assert "This day is over" in late.content.decode()
+    assert not SignatureRequest.objects.exists()
+    day = today + timedelta(days=9)
+    client.post(ask, {**sent, "due_on": day.isoformat()})
+    words = f"by {day.day} {day:%B %Y}"
+    assert f"asks you to check and sign Marlstone Vest {words}." in mail.outbox[0].body
+    first = signed_in(ida).get(reverse("desk")).context["for_you"][0]
+    assert first.says.endswith(f", wanted {words}")
+    for reader in (signed_in(ida), client):
+        page = reader.get(reverse("technical_edit", args=[pattern.slug])).content.decode()
+        assert words in " ".join(page.split())
+    SignatureRequest.objects.update(due_on=today - timedelta(days=1))
+    assert ", late: wanted by " in client.get(reverse("desk")).content.decode()
 
 
 @pytest.mark.parametrize("act", ["leaves", "signs", "is withdrawn"])

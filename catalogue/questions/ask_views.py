@@ -1,0 +1,93 @@
+"""A maker's question by the form of a pattern: asked by anybody, answered by e-mail."""
+
+import re
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from catalogue.models import Pattern, Studio, Version
+from catalogue.questions.asking import Asker, NotSent, send_question
+from catalogue.questions.forms import AskForm
+from catalogue.studio.limits import count
+from catalogue.studio.requests import form_page
+from catalogue.versions.records import Record, frozen_record
+from catalogue.versions.spots import has_spot, spot_words
+from catalogue.versions.versions import current_release, version_of_number
+
+TOO_MANY = (
+    "Too many questions were sent from your connection: wait an hour, then send this again. What you typed "
+    "is still here."
+)
+_STEP = re.compile(r"(\d{1,4})\.(\d{1,4})", re.ASCII)
+
+
+@form_page
+def ask_question(request: HttpRequest, slug: str) -> HttpResponse:
+    """Ask about a release: all of it, or the step that the address names."""
+    pattern, version = _asked_about(slug, request.GET.get("version", ""))
+    studio = Studio.objects.exclude(sender="").first()
+    if studio is None:
+        raise Http404
+    record = frozen_record(version.record)
+    place, size = _place(request.GET.get("step", ""), record), request.GET.get("size", "")
+    size = size if size in record["results"]["sizes"] else ""
+    form, status = AskForm(request.POST or None), 200
+    if request.method == "POST":
+        status = 400
+        if form.is_valid():
+            if form.cleaned_data["website"]:  # people don't see that field: a program has filled it in
+                return redirect("asked_question", slug=slug)
+            if not count(request, "questions_of_client"):
+                form.add_error(None, TOO_MANY)
+                status = 429
+            elif _is_sent(form, studio=studio, version=version, place=place, size=size):
+                return redirect("asked_question", slug=slug)
+    page = {
+        "pattern": pattern,
+        "title": record["title"],
+        "version": version,
+        "size": size,
+        "where": spot_words(place, record) if place else "",
+        "form": form,
+    }
+    return render(request, "catalogue/questions/ask.html", page, status=status)
+
+
+@require_safe
+def asked_question(request: HttpRequest, slug: str) -> HttpResponse:
+    """What comes next."""
+    pattern, version = _asked_about(slug, "")
+    page = {"pattern": pattern, "title": frozen_record(version.record)["title"]}
+    return render(request, "catalogue/questions/asked.html", page)
+
+
+def _is_sent(form: AskForm, *, studio: Studio, version: Version, place: str, size: str) -> bool:
+    """Send what was typed; a refusal goes to the form."""
+    typed = form.cleaned_data
+    asker = Asker(typed["email"], typed["name"])
+    try:
+        send_question(
+            studio=studio, version=version, place=place, size=size, says=typed["question"], asker=asker
+        )
+    except NotSent as refused:
+        form.add_error("question", str(refused))
+        return False
+    return True
+
+
+def _asked_about(slug: str, number: str) -> tuple[Pattern, Version]:
+    """A pattern that was published, and the release that is named or the current one."""
+    pattern = get_object_or_404(Pattern, slug=slug)
+    named = version_of_number(pattern, number) if number else None
+    version = named if named and named.kind == "release" else current_release(pattern)
+    if version is None:
+        raise Http404
+    return pattern, version
+
+
+def _place(step: str, record: Record) -> str:
+    """The place of a step that an address names as “1.3”; empty for the whole pattern."""
+    found = _STEP.fullmatch(step)
+    place = f"sections[{found[1]}].steps[{found[2]}]" if found else ""
+    return place if place and has_spot(place, record) else ""

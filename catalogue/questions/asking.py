@@ -1,0 +1,60 @@
+"""A question sent by the form of a pattern: kept without who asked, and told to the studio."""
+
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.urls import reverse
+from django.utils import timezone
+
+from catalogue.models import MakerQuestion, Studio, Version
+from catalogue.questions.pasted import without_sender
+from catalogue.questions.questions import keep_question, place_words
+from catalogue.studio.mailing import send_mail
+from catalogue.studio.public_address import link_address
+
+
+@dataclass(frozen=True)
+class Asker:
+    """Who waits for an answer: they stand in the e-mail to the studio, and nowhere else."""
+
+    email: str
+    name: str = ""
+
+
+class NotSent(ValueError):
+    """A question that could not be told to the studio; its text is one sentence."""
+
+
+@transaction.atomic
+def send_question(
+    *, studio: Studio, version: Version, place: str, size: str, says: str, asker: Asker
+) -> MakerQuestion:
+    """Keep a question without who asked, and send it to the studio in an e-mail that answers go back from.
+
+    Raises:
+        NotSent: Nothing is left of it without its sender, or the e-mail could not be made.
+    """
+    words = without_sender(says)
+    if not words:
+        raise NotSent("Only a greeting or a name was left: write the question itself.")
+    kept = keep_question(
+        pattern=version.pattern,
+        version=version,
+        place=place,
+        says=f"Size {size}: {words}" if size else words,
+        asked_on=timezone.localdate(),
+    )
+    context = {
+        "version": version,
+        "where": place_words(kept),
+        "size": size,
+        "says": says,
+        "asker": asker,
+        "url": link_address() + reverse("question", args=[version.pattern.slug, kept.pk]),
+    }
+    is_made = send_mail(
+        to=studio.sender, template="question_asked", context=context, about=kept, reply_to=asker.email
+    )
+    if not is_made:
+        raise NotSent("The question could not be sent: try again.")
+    return kept

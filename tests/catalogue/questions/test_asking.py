@@ -1,0 +1,89 @@
+"""A question by the form of a pattern: one e-mail to the studio, and kept without who asked."""
+
+import pytest
+from django.core import mail
+from django.test import Client
+from django.urls import reverse
+
+from catalogue.models import Letter, MakerQuestion, Studio
+from catalogue.studio.forgetting import forget_address
+from tests.builders import make_studio
+from tests.catalogue.builders import make_pattern, make_version
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
+IDA = "ida@larkmoss.example"
+ASKED = {"question": "Hello,\nDoes row 3 end with a turn?\n\nThanks,\nIda", "email": IDA, "name": "Ida"}
+
+
+@pytest.fixture
+def address():
+    make_studio()
+    version = make_version(make_pattern())
+    return reverse("ask_question", args=[version.pattern.slug])
+
+
+def test_it_reaches_the_studio_and_is_kept_without_who_asked(client, address):
+    answer = client.post(f"{address}?version=1.0&step=1.0&size=M", ASKED, follow=True)
+    assert "Your question is sent" in answer.content.decode()
+    (sent,) = mail.outbox
+    assert sent.to == [Studio.objects.get().sender]
+    assert sent.reply_to == [IDA]
+    assert sent.subject == "A question about Brackenmere Pullover 1.0"
+    assert "Ida asks about Brackenmere Pullover 1.0, size M. " in sent.body
+    kept = MakerQuestion.objects.get()
+    assert (kept.says, kept.place, kept.name, kept.email) == (
+        "Size M: Does row 3 end with a turn?", "sections[1].steps[0]", "", "",
+    )  # fmt: skip
+    letter = Letter.objects.get()
+    assert (letter.state, letter.to, letter.reply_to, letter.text) == ("sent", "", "", "")
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ({"email": "ida"}, "Enter a valid email address."),
+        ({"question": "Hello,"}, "Only a greeting or a name was left"),
+        ({"name": "www.larkmoss.example"}, "A name can&#x27;t contain a web link"),
+        ({"question": ""}, "This field is required."),
+    ],
+)
+def test_what_can_t_be_sent_says_why_and_keeps_what_was_typed(client, address, typed, says):
+    answer = client.post(address, {**ASKED, **typed})
+    page = answer.content.decode()
+    assert answer.status_code == 400
+    assert says in page
+    assert "Thanks," in page or "question" in typed
+    assert not mail.outbox
+    assert not MakerQuestion.objects.exists()
+
+
+def test_programs_and_floods_get_nowhere(address):
+    visitor = Client()
+    trapped = visitor.post(address, {**ASKED, "website": "https://larkmoss.example"})
+    assert trapped.status_code == 302
+    assert not mail.outbox
+    answers = [visitor.post(address, {**ASKED, "question": f"Is row {row} right?"}) for row in range(12)]
+    assert len(mail.outbox) == MakerQuestion.objects.count() == 5
+    assert answers[-1].status_code == 429
+    assert "Is row 11 right?" in answers[-1].content.decode()
+
+
+def test_the_page_leads_there_and_odd_addresses_ask_about_the_whole_pattern(client, address):
+    slug = address.split("/")[2]
+    page = client.get(reverse("pattern_page", args=[slug])).content.decode()
+    assert f'href="{address}?version=1.0"' in page
+    for query in ("version=9.9", "step=99.99&size=9X", "step=x&version=%00"):
+        shown = client.get(f"{address}?{query}")
+        assert shown.status_code == 200
+        assert "Version 1.0" in shown.content.decode()
+    assert client.get(reverse("ask_question", args=["no-such"])).status_code == 404
+    Studio.objects.update(sender="")
+    assert client.get(address).status_code == 404
+
+
+def test_a_letter_whose_answer_goes_to_an_erased_address_is_not_sent(address, settings):
+    settings.TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}  # letters wait
+    Client().post(address, ASKED)
+    assert Letter.objects.get().reply_to == IDA
+    forget_address(IDA.upper())
+    assert not Letter.objects.exists()
