@@ -99,7 +99,7 @@ class AskForm(forms.Form):
         help_text="Name the row or round, if it is about one.",
     )
     email = MailAddressField(label="Your e-mail address", max_length=254, help_text="For the answer.")
-    name = LineField(label="Your name", required=False, max_length=80, validators=[no_link])
+    name = LineField(label="Your name, if you like", required=False, max_length=80, validators=[no_link])
     website = forms.CharField(required=False, max_length=500)
 
 
