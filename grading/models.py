@@ -17,7 +17,7 @@ class Sheet(models.Model):
         max_length=64, blank=True, help_text="Of the document that the stored results were worked out from."
     )
     graded_sizes = models.JSONField(
-        default=list, help_text="The labels of the stored results, which hold one figure for each."
+        default=list, help_text="The labels of the stored results, which have one figure for each."
     )
 
     def __str__(self) -> str:

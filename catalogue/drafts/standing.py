@@ -134,7 +134,7 @@ def standing_of(pattern: Any) -> Standing:
         document = pattern_document(pattern)
         place = place_label(document, pattern.first_stop)
         address = finding_page(pattern.slug, document, pattern.first_stop)
-        return Standing(state, f"Mend {place}", "desk_pattern", address)
+        return Standing(state, f"Correct {place}", "desk_pattern", address)
     if pattern.broken_says:
         address = reverse("erratum", args=[pattern.slug, pattern.broken_erratum])
         mistake = f"a {'corrected' if pattern.broken_state == 'corrected' else 'known'} mistake"
@@ -143,9 +143,9 @@ def standing_of(pattern: Any) -> Standing:
             f"{pattern.title} can’t be published: {pattern.broken_says.rstrip('.')}, "
             f"{mistake}, since {since.day} {since:%B %Y}."
         )
-        return Standing(state, f"Mend {mistake}", "erratum", address, stopped)
+        return Standing(state, f"Correct {mistake}", "erratum", address, stopped)
     if pattern.holding_queries:
-        return Standing(state, f"{_answer(pattern.holding_queries)} (holds the release)", *_queries(pattern))
+        return Standing(state, f"{_answer(pattern.holding_queries)} (stops the release)", *_queries(pattern))
     if pattern.is_waiting:
         return Standing(state, "See its PDFs being made", "versions")
     if pattern.open_errata:

@@ -87,7 +87,7 @@ def font_path(name: str) -> Path:
     """A font of our own."""
     found = finders.find(f"fonts/print/{name}")
     if not found:
-        raise EditionFailed(f"The font {name} is missing: the installation is not whole.")
+        raise EditionFailed(f"The font {name} is missing: the installation is incomplete.")
     return Path(str(found))
 
 

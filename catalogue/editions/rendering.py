@@ -129,7 +129,7 @@ class _Renderer:
             is_warm = b""
         if not is_warm:
             self.end()
-            raise EditionFailed("The renderer did not start: the installation is not whole.")
+            raise EditionFailed("The renderer did not start: the installation is incomplete.")
         return process
 
 

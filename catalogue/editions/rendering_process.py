@@ -191,7 +191,7 @@ def _sentence(problem: BaseException) -> str:
     if isinstance(problem, MemoryError):
         return "It needs more memory than an edition may have: make the words or pictures fewer."
     if isinstance(problem, RecursionError):
-        return "Something in the words stands too deep in something else: write it flatter."
+        return "Lists or blocks are too deep inside each other: use fewer levels."
     if isinstance(problem, OSError):
         return f"The file could not be written: {problem.strerror or problem}."
     return f"The PDF could not be made: {type(problem).__name__}, {str(problem)[:200]}."

@@ -120,7 +120,7 @@ def _photo_faults(version: Version, record: Record) -> Iterator[str]:
     held = set(version.frozen_photos.values_list("digest", flat=True))
     kept = record_pictures(record)
     if held != {photo["digest"] for photo in kept}:
-        yield "its rows hold other photos than its record."
+        yield "its rows have other photos than its record."
     for photo in kept:
         yield from _files_faults(photo["files"], photo["digest"])
 

@@ -180,7 +180,7 @@ class GuardForm(forms.Form):
     """A check that must hold from now on."""
 
     holds = LineField(
-        label="What must hold",
+        label="What must be true",
         max_length=MOST_IN_A_FORMULA,
         help_text="A statement in the language of the sheet. For example: “sleeve_rows <= 96 rows”.",
     )

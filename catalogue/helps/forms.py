@@ -62,7 +62,7 @@ class HelpForm(GlanceForm):
         label="Link to a video",
         required=False,
         max_length=500,
-        help_text="Wherever it is kept. For example: https://video.example/long-tail. PDFs print "
+        help_text="A link to the video or page, such as https://video.example/long-tail. PDFs print "
         "a short link of your studio, so you can change it later.",
     )
     link_from_s = ClockField(label="From", required=False, max_length=8, help_text="Such as 1:20")

@@ -89,7 +89,7 @@ class BounceForm(forms.Form):
     """A returned e-mail."""
 
     text = forms.CharField(
-        label="The returned e-mail, whole",
+        label="The whole returned e-mail",
         max_length=500_000,
         strip=False,
         widget=text_area(10),

@@ -201,8 +201,8 @@ def hold_notices() -> None:
     """Hold what was being sent when a backup was made: letters that went since would go twice."""
     Notice.objects.filter(state="sending").update(
         state="stopped",
-        says="The studio was put back from a backup that was made while this was being sent: anybody who "
-        "got it after that would get it twice. Go on only if you accept that.",
+        says="The studio was restored from a backup that was made while this was being sent. Whoever got it "
+        "after that would get it twice. Go on only if you accept that.",
     )
 
 

@@ -127,7 +127,7 @@ class Migration(migrations.Migration):
                 ('found_by', models.CharField(blank=True, help_text="A tester's remark, a buyer's letter, a check …", max_length=120)),
                 ('due_on', models.DateField(help_text='By when it is to be settled.', null=True)),
                 ('created_at', models.DateTimeField(auto_now_add=True)),
-                ('merged_into', models.ForeignKey(help_text='The one it is told with.', null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='merged', to='catalogue.erratum')),
+                ('merged_into', models.ForeignKey(help_text='The one it was merged into.', null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='merged', to='catalogue.erratum')),
             ],
             options={
                 'verbose_name_plural': 'errata',
@@ -152,7 +152,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('holds', models.CharField(help_text='A statement of the sheet, as typed.', max_length=500)),
-                ('says', models.CharField(help_text='What is wrong where it does not hold.', max_length=200)),
+                ('says', models.CharField(help_text='What is wrong where it is not true.', max_length=200)),
                 ('made_at', models.DateTimeField(auto_now_add=True)),
                 ('erratum', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='guards', to='catalogue.erratum')),
             ],
@@ -187,7 +187,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('words', models.TextField(blank=True, help_text='What the studio says before the list.', max_length=2000)),
                 ('state', models.CharField(choices=[('draft', 'draft'), ('sending', 'being sent'), ('sent', 'sent'), ('dropped', 'not sent')], default='draft', max_length=7)),
-                ('letters', models.JSONField(default=dict, help_text='The letter of each version held, as it is sent.')),
+                ('letters', models.JSONField(default=dict, help_text='The e-mail for each version, as it is sent.')),
                 ('is_addressed', models.BooleanField(default=False, help_text='Whether everybody is in its list.')),
                 ('drafted_at', models.DateTimeField(auto_now_add=True)),
                 ('started_at', models.DateTimeField(null=True)),
@@ -215,7 +215,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('slug', models.SlugField(help_text='From the title, kept for ever.', max_length=200, unique=True)),
                 ('title', models.CharField(max_length=200)),
-                ('header', grading.fields.TypedField(default=dict, help_text='Entries as typed: summary, wearer, hazards, notions, abbreviations.')),
+                ('header', grading.fields.TypedField(default=dict, help_text='As typed: the summary, who wears it, its hazards, notions and abbreviations.')),
                 ('keys', grading.fields.TypedField(default=list, help_text="The file's top-level keys, in file order.")),
                 ('is_free', models.BooleanField(default=False, help_text='Anyone may download the released PDFs.')),
                 ('retired_at', models.DateTimeField(help_text='No longer offered; its corrections stay.', null=True)),
@@ -365,7 +365,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='notice',
             name='errata',
-            field=models.ManyToManyField(help_text='What it tells of, once it is sent or dropped.', related_name='notices', to='catalogue.erratum'),
+            field=models.ManyToManyField(help_text='The corrections it names, once it is sent or dropped.', related_name='notices', to='catalogue.erratum'),
         ),
         migrations.AddField(
             model_name='listing',

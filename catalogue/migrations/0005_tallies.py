@@ -13,7 +13,7 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             name='Tally',
             fields=[
-                ('cache_key', models.CharField(help_text='Tells nothing to who reads it.', max_length=255, primary_key=True, serialize=False)),
+                ('cache_key', models.CharField(help_text='Whoever reads it learns nothing from it.', max_length=255, primary_key=True, serialize=False)),
                 ('value', models.TextField()),
                 ('expires', models.DateTimeField(db_index=True)),
             ],

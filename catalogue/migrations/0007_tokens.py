@@ -21,6 +21,6 @@ class Migration(migrations.Migration):
         migrations.AlterField(
             model_name='holder',
             name='token',
-            field=models.CharField(default=catalogue.models.link_tokens.new_token, help_text="Stands in the holder's links; empty where older letters have links without one.", max_length=16),
+            field=models.CharField(default=catalogue.models.link_tokens.new_token, help_text="Part of the holder's links; empty where older e-mails have links without one.", max_length=16),
         ),
     ]

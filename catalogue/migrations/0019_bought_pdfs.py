@@ -13,7 +13,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='holder',
             name='pdf_token',
-            field=models.CharField(blank=True, default='', help_text='Stands in the links to their PDFs; empty: none.', max_length=16),
+            field=models.CharField(blank=True, default='', help_text='Part of the links to their PDFs; empty: none.', max_length=16),
         ),
         migrations.AddField(
             model_name='holder',

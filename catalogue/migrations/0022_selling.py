@@ -19,7 +19,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='yarn',
             name='ended_on',
-            field=models.DateField(help_text='Since when it is not made any more.', null=True),
+            field=models.DateField(help_text='The day since when it is discontinued.', null=True),
         ),
         migrations.AddField(
             model_name='yarn',

@@ -16,7 +16,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('techniques', models.JSONField(default=list, help_text='Their keys, such as curve:front_neck.')),
-                ('in_pdf', models.BooleanField(default=False, help_text='Whether it stands at the end of the PDF.')),
+                ('in_pdf', models.BooleanField(default=False, help_text='Whether it is at the end of the PDF.')),
                 ('changed_at', models.DateTimeField(auto_now=True)),
                 ('pattern', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='practice', to='catalogue.pattern')),
             ],

@@ -57,7 +57,7 @@ class Erratum(models.Model):
         on_delete=models.SET_NULL,
         null=True,
         related_name="merged",
-        help_text="The one it is told with.",
+        help_text="The one it was merged into.",
     )
     due_on = models.DateField(null=True, help_text="By when it is to be settled.")
     created_at = models.DateTimeField(auto_now_add=True)
@@ -108,7 +108,7 @@ class Guard(models.Model):
 
     erratum = models.ForeignKey(Erratum, on_delete=models.CASCADE, related_name="guards")
     holds = models.CharField(max_length=500, help_text="A statement of the sheet, as typed.")
-    says = models.CharField(max_length=200, help_text="What is wrong where it does not hold.")
+    says = models.CharField(max_length=200, help_text="What is wrong where it is not true.")
     made_at = models.DateTimeField(auto_now_add=True)
     broken_since = models.DateTimeField(null=True, editable=False, help_text="Since when.")
 

@@ -34,13 +34,13 @@ class Holder(models.Model):
     token = models.CharField(
         max_length=16,
         default=new_token,
-        help_text="Stands in the holder's links; empty where older letters have links without one.",
+        help_text="Part of the holder's links; empty where older e-mails have links without one.",
     )
     pdf_versions = models.ManyToManyField(
         Version, related_name="+", help_text="What they have bought, by the studio's word and not by theirs."
     )
     pdf_token = models.CharField(
-        max_length=16, blank=True, default="", help_text="Stands in the links to their PDFs; empty: none."
+        max_length=16, blank=True, default="", help_text="Part of the links to their PDFs; empty: none."
     )
     stored_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
@@ -68,7 +68,7 @@ class Notice(models.Model):
 
     version = models.ForeignKey(Version, on_delete=models.PROTECT, related_name="notices")
     errata = models.ManyToManyField(
-        Erratum, related_name="notices", help_text="What it tells of, once it is sent or dropped."
+        Erratum, related_name="notices", help_text="The corrections it names, once it is sent or dropped."
     )
     also = models.ManyToManyField(
         Version, related_name="+", help_text="Older releases whose drafts were put into this one."
@@ -76,7 +76,7 @@ class Notice(models.Model):
     joined = models.JSONField(default=list, help_text="Keys that drafts had which were put into this one.")
     words = models.TextField(blank=True, max_length=2_000, help_text="What the studio says below the list.")
     state = models.CharField(max_length=7, choices=STATES, default="draft")
-    letters = models.JSONField(default=dict, help_text="The letter of each version held, as it is sent.")
+    letters = models.JSONField(default=dict, help_text="The e-mail for each version, as it is sent.")
     listed = models.JSONField(
         default=dict, help_text="Keys of errata that each letter lists as corrected before, as it is sent."
     )

@@ -13,7 +13,7 @@ class Pattern(models.Model):
     slug = models.SlugField(max_length=200, unique=True, help_text="From the title, kept for ever.")
     title = models.CharField(max_length=200)
     header = TypedField(
-        default=dict, help_text="Entries as typed: summary, wearer, hazards, notions, abbreviations."
+        default=dict, help_text="As typed: the summary, who wears it, its hazards, notions and abbreviations."
     )
     keys = TypedField(default=list, help_text="The file's top-level keys, in file order.")
     sheet = models.OneToOneField(Sheet, on_delete=models.PROTECT, related_name="+")

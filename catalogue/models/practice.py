@@ -10,7 +10,7 @@ class PracticeChoice(models.Model):
 
     pattern = models.OneToOneField(Pattern, on_delete=models.CASCADE, related_name="practice")
     techniques = models.JSONField(default=list, help_text="Their keys, such as curve:front_neck.")
-    in_pdf = models.BooleanField(default=False, help_text="Whether it stands at the end of the PDF.")
+    in_pdf = models.BooleanField(default=False, help_text="Whether it is at the end of the PDF.")
     changed_at = models.DateTimeField(auto_now=True)
 
     def __str__(self) -> str:

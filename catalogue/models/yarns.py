@@ -14,7 +14,7 @@ class Yarn(models.Model):
     fibre = models.CharField(max_length=120, blank=True)
     length_per_100g_m = models.DecimalField(max_digits=9, decimal_places=3)
     put_up_g = models.DecimalField(max_digits=9, decimal_places=3)
-    ended_on = models.DateField(null=True, help_text="Since when it is not made any more.")
+    ended_on = models.DateField(null=True, help_text="The day since when it is discontinued.")
     substitute = models.ForeignKey(
         "self", on_delete=models.SET_NULL, null=True, related_name="+", help_text="What to take in its place."
     )

@@ -51,7 +51,7 @@ class OlderFileForm(forms.Form):
             raise forms.ValidationError(str(refused)) from None
         if len(self.text) > LONGEST_TEXT:
             raise forms.ValidationError(
-                f"The file holds more than {LONGEST_TEXT:,} characters: paste it in two halves."
+                f"The file has more than {LONGEST_TEXT:,} characters: paste it in two halves."
             )
         return file
 
@@ -78,7 +78,7 @@ class OlderTextForm(forms.Form):
         label="Text of the pattern",
         max_length=LONGEST_TEXT,
         widget=forms.Textarea(attrs={"rows": 16}),
-        help_text="Paste it whole. Leave blank lines between sections: they help to find them.",
+        help_text="Paste all of it. Leave blank lines between sections, so that they can be found.",
     )
 
     older: OlderText

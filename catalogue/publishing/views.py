@@ -164,7 +164,7 @@ def _refused(pattern: Pattern, refusal: ErratumRefused) -> str:
         place = "the instructions" if refusal.place == "sections" else place_label(document, refusal.place)
     except IndexError:  # somebody has just taken the section away
         return says
-    return format_html('{} <a href="{}">Mend {}</a>', says, page, place)
+    return format_html('{} <a href="{}">Correct {}</a>', says, page, place)
 
 
 def _publish_form(request: HttpRequest, pattern: Pattern, kind: Any) -> PublishForm:

@@ -120,9 +120,9 @@ def _check_names(archive: zipfile.ZipFile, told: set[str]) -> None:
     names = archive.namelist()
     twice = next((name for name in names if names.count(name) > 1), None) if _has_twins(names) else None
     if twice is not None:
-        raise NotWhole(f"{_shown(twice)} stands in it twice")
+        raise NotWhole(f"{_shown(twice)} is in it twice")
     if others := set(names) - told - {SECRET}:
-        raise NotWhole(f"it holds {_shown(min(others))}, which it does not tell of")
+        raise NotWhole(f"{_shown(min(others))} is in it, but not in its list")
     if missing := told - set(names):
         raise NotWhole(f"{_shown(min(missing))} is not in it")
 
@@ -137,10 +137,10 @@ def _check_name(name: str) -> None:
     try:
         validate_file_name(name, allow_relative_path=True)
     except SuspiciousFileOperation:
-        raise NotWhole(f"{_shown(name)} lies outside the files of a studio") from None
+        raise NotWhole(f"{_shown(name)} is outside the files of a studio") from None
     parts = name.split("/")
     if {"", ".", ".."} & set(parts) or "\\" in name or not name.isprintable() or len(name) > LONGEST_NAME:
-        raise NotWhole(f"{_shown(name)} is no name of a file")
+        raise NotWhole(f"{_shown(name)} is not the name of a file")
 
 
 def _check_folders(names: set[str]) -> None:

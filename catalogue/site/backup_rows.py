@@ -209,7 +209,7 @@ def _read(line: bytes) -> DeserializedObject:
     """Read one row and make sure that it would be written just so."""
     row = _parsed(line)
     if not isinstance(row, dict) or row.keys() != {"model", "pk", "fields"}:
-        raise RowRefused("it is no row of a table")
+        raise RowRefused("it is not a row of a table")
     model = _kept().get(row["model"]) if isinstance(row["model"], str) else None
     if model is None:
         raise RowRefused(f"there is no table “{str(row['model'])[:80]}”")
@@ -262,7 +262,7 @@ def _parsed(line: bytes) -> Any:
     except (ValueError, RecursionError):
         raise RowRefused("it can't be read") from None
     if b"\\u0000" in line and _has_nul(row):
-        raise RowRefused("a text holds a character that can't be stored")
+        raise RowRefused("a text has a character that can't be stored")
     return row
 
 

@@ -194,7 +194,9 @@ def open_backup(path: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, Any]]]:
             if not _is_of_another_program(about):
                 check_archive(archive, about)
         except BROKEN as problem:
-            raise BackupError(f"{path} is not a whole backup: take another ({reason_of(problem)}).") from None
+            raise BackupError(
+                f"{path} is not a complete backup: use another ({reason_of(problem)})."
+            ) from None
         if _is_of_another_program(about):
             raise BackupError(OTHER_TABLES)
         yield archive, about

@@ -55,8 +55,8 @@ def database_trouble(problem: Exception) -> str:
         return f"{says}: start it, or correct the variable."
     if any(words in reason for words in DAMAGED):
         return (
-            f"The database {database['NAME']} is damaged ({reason}): move it and its -wal file to another "
-            "folder, then put the last backup back with: python3 manage.py restore FILE --replace"
+            f"The database {database['NAME']} is damaged ({reason}). Move it and its -wal file to another "
+            "folder, then restore the last backup: python3 manage.py restore FILE --replace"
         )
     return f"The database {database['NAME']} can't be used ({reason}): see that its folder may be written to."
 

@@ -27,9 +27,9 @@ def check_environment() -> None:
         if name != "DATABASE_URL" and not name.startswith("EVENROW_"):
             continue
         if not text.isprintable():
-            raise ImproperlyConfigured(f"{name} holds characters that can't be read: type it anew.")
+            raise ImproperlyConfigured(f"{name} has characters that can't be read: type it again.")
         if len(text) > LONGEST:
-            raise ImproperlyConfigured(f"{name} is longer than {LONGEST:,} characters: type it anew.")
+            raise ImproperlyConfigured(f"{name} is longer than {LONGEST:,} characters: type a shorter one.")
 
 
 def read_own_address(name: str) -> str:
@@ -68,8 +68,7 @@ def read_hosts(usual: str) -> list[str]:
     for host in hosts:
         if set("/@ ?#") & set(host) or len(host) > LONGEST_HOST:
             raise ImproperlyConfigured(
-                f"EVENROW_HOSTS holds “{host}”: it takes names alone, like "
-                "larkmoss.example,www.larkmoss.example."
+                f"EVENROW_HOSTS has “{host}”: give names alone, like larkmoss.example,www.larkmoss.example."
             )
     return hosts
 
@@ -123,9 +122,9 @@ def read_secret_key(folder: Path) -> str:
         ) from None
     if not key or not key.isprintable():
         raise ImproperlyConfigured(
-            f"The secret key {path} is empty or damaged. Put back the one of your last backup; or delete the "
-            "file: then a new one is made, everybody signs in again, and links in earlier e-mails stop "
-            "working."
+            f"The secret key {path} is empty or damaged. Restore the one of your last backup, or delete the "
+            "file. If you delete it, a new one is made: everybody signs in again, and links in earlier "
+            "e-mails stop working."
         )
     return key
 

@@ -51,12 +51,13 @@ def restore_backup(path: Path, *, replace: bool) -> BackupCounts:
     keep_marks()  # the rows in which they wait are about to be replaced
     before = cut_short()
     if not (replace or before or _is_empty()):
-        raise BackupError("This studio is not empty: add --replace to put the backup in its place.")
+        raise BackupError("This studio is not empty: add --replace to replace it with the backup.")
     with open_backup(path) as (archive, about):
         begun = CutShort(str(path), hashlib.sha256(archive.read(ABOUT)).hexdigest())
         if before and before.sha256 != begun.sha256 and not replace:
             raise BackupError(
-                f"Another backup ({before.path}) was half put back here: put that one back, or add --replace."
+                f"Another backup ({before.path}) was not restored to its end here: restore that one, "
+                "or add --replace."
             )
         with _noted(begun, before, path):
             _put_back(path, archive, about)
@@ -72,7 +73,7 @@ def _noted(begun: CutShort, before: CutShort | None, path: Path) -> Iterator[Non
         note_begun(begun)
     except OSError as problem:
         raise BackupError(
-            f"{path} is not put back, and nothing was changed: the data folder can't be written to "
+            f"{path} is not restored, and nothing was changed: the data folder can't be written to "
             f"({reason_of(problem)})."
         ) from None
     try:
@@ -89,10 +90,10 @@ def _put_back(path: Path, archive: zipfile.ZipFile, about: dict[str, Any]) -> No
         with files_in_place(archive, about["files"]), transaction.atomic():
             _replace_rows(archive, about["rows"])
     except FilesOutOfReach as problem:
-        raise BackupError(f"{path} is not put back, and nothing was changed: {problem.why}.") from None
+        raise BackupError(f"{path} is not restored, and nothing was changed: {problem.why}.") from None
     except (DatabaseError, OverflowError, ValidationError, *BROKEN) as problem:
         raise BackupError(
-            f"{path} can't be put back, and nothing was changed: take another ({reason_of(problem)})."
+            f"{path} can't be restored, and nothing was changed: use another ({reason_of(problem)})."
         ) from None
 
 
@@ -105,8 +106,8 @@ def _finish(archive: zipfile.ZipFile, about: dict[str, Any]) -> int:
                 default_storage.delete(name)
     except OSError as problem:
         raise BackupError(
-            f"Rows and files are in place, the key of the studio or a file too many is not as in the "
-            f"backup ({reason_of(problem)}): do the same again."
+            f"Rows and files are restored, but the studio's key could not be written or an extra file not "
+            f"deleted ({reason_of(problem)}). Give the same command again."
         ) from None
     erased = erase_again() + leave_again()
     withdraw_again()
@@ -131,7 +132,7 @@ def _replace_rows(archive: zipfile.ZipFile, told: int) -> None:
     with closing(backup_lines(archive)) as lines:
         stored += store_rows(read_rows(lines, lambda line: not is_named_by_others(line)))
     if stored != told:
-        raise NotWhole(f"it has {stored} rows and tells of {told}")
+        raise NotWhole(f"it has {stored} rows instead of {told}")
     compare_keys()
     settle_restored(sent=sent)
     hold_notices()

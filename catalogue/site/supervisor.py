@@ -177,7 +177,7 @@ def _restart_worker(running: Running, say: Callable[[str], None]) -> None:
         say(f"The worker ended and can't be started: {problem.strerror}. It is tried again.")
         return
     tasks = "" if returned.why else f"; {returned.result} of its tasks are back in the queue"
-    say(f"The worker ended and is started anew{tasks}.")
+    say(f"The worker ended and was started again{tasks}.")
 
 
 def _start_server(host: str, port: int) -> subprocess.Popen[bytes]:

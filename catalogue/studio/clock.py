@@ -51,7 +51,7 @@ def doubt_clock(*, known: datetime | None) -> str:
         return ""
     return (
         f"the clock of this machine says {now:%-d %B %Y, %H:%M} and said {before:%-d %B %Y, %H:%M} before; "
-        f"set it right if it is wrong, else leave it on: it is believed two days after it leapt"
+        f"correct it if it is wrong. If it is right, leave the machine on: it is believed after two days"
     )
 
 

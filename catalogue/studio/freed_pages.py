@@ -66,7 +66,7 @@ def sweep_unswept() -> None:
         return
     if not sweep_pages() and UnsweptErasure.objects.exists():
         raise ChoreWaits(
-            "its tables can't be written anew while somebody reads them; end what has been at it for long"
+            "its tables can't be written again while somebody reads them; end what has been reading for long"
         )
 
 

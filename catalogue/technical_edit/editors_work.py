@@ -154,7 +154,7 @@ def _to_sign(pattern: Pattern, asked: SignatureRequest) -> Task:
 def _to_answer(pattern: Pattern, count: int) -> Iterator[Task]:
     """Queries that hold the release of a pattern until its designer answers."""
     if count:
-        says = "1 query holds the release" if count == 1 else f"{count} queries hold the release"
+        says = "1 query stops the release" if count == 1 else f"{count} queries stop the release"
         button = "Answer it" if count == 1 else "Answer them"
         yield Task(Urgency.HOLDS, pattern.title, says, button, _edit_page(pattern, "#queries"))
 

@@ -171,7 +171,7 @@ def blocking_sentences(pattern: Pattern) -> Iterator[str]:
     """What holds a release: queries that block it and have no answer."""
     for query in open_queries(pattern).filter(is_blocking=True, answer=""):
         asked = f"{query.asks[:LONGEST_ASKED].rstrip()} …" if len(query.asks) > LONGEST_ASKED else query.asks
-        yield f"A query of the technical edit holds every release until it is answered: “{asked}”"
+        yield f"A query of the technical edit stops every release until it is answered: “{asked}”"
 
 
 @transaction.atomic

@@ -18,7 +18,7 @@ SETTLING = (
     ("rounding", "moved too far by rounding"),
     ("multiple", "off its multiple"),
     ("missing", "no number in a size"),
-    ("holds", "a check that does not hold"),
+    ("holds", "a check that is not true"),
 )
 SETTLED_PARTS = (("values", "a line"), ("checks", "a check"))
 

@@ -114,7 +114,9 @@ def settled_lines(document: Document, graded: Graded) -> list[SettledLine]:
                 if part == "values" and (name, key) in excused and entry.get(key)
             ]
             for one in entry.get("settled", ()):
-                what = next((short for _, short, key in _SHORT if key == one.get("what")), "does not hold")
+                what = next(
+                    (short for _, short, key in _SHORT if key == one.get("what")), "a check that is not true"
+                )
                 steps = excused.get((name, str(one.get("what"))), {})
                 shown = tuple(steps[size] for size in one["sizes"] if size in steps)
                 found.append(

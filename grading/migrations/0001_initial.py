@@ -21,7 +21,7 @@ class Migration(migrations.Migration):
                 ('keys', grading.fields.TypedField(default=list, help_text="The file's keys that belong to the sheet, in file order.")),
                 ('revision', models.PositiveIntegerField(default=1, help_text='Grows with every edit; a stale one is refused.')),
                 ('fingerprint', models.CharField(blank=True, help_text='Of the document that the stored results were worked out from.', max_length=64)),
-                ('graded_sizes', models.JSONField(default=list, help_text='The labels of the stored results, which hold one figure for each.')),
+                ('graded_sizes', models.JSONField(default=list, help_text='The labels of the stored results, which have one figure for each.')),
             ],
         ),
         migrations.CreateModel(

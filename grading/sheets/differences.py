@@ -65,7 +65,7 @@ class Difference:
         parts = [self._values_words] if self.values else []
         parts += [f"printed: {self._printed_words}"] if self.printed else []
         parts += [f"check “{_plain(one.name)}” now fails in {_join(one.sizes)}" for one in self.now_fails]
-        parts += [f"check “{_plain(one.name)}” now holds in {_join(one.sizes)}" for one in self.now_holds]
+        parts += [f"check “{_plain(one.name)}” is now true in {_join(one.sizes)}" for one in self.now_holds]
         parts += self._new_findings_words
         if not parts and self.yarn_changed:
             parts.append("only the yarn changes")

@@ -76,15 +76,15 @@ def _check_members(members: list[zipfile.ZipInfo]) -> None:
             f"Unpacked, the workbook is over {MOST_UNPACKED // 1_000_000} MB: save a small sheet by itself."
         )
     if len({one.filename for one in members}) != len(members):
-        raise TableRefused("The workbook holds two parts of the same name: save it again.")
+        raise TableRefused("The workbook has two parts of the same name: save it again.")
     for one in members:
         path = PurePosixPath(one.filename)
         if path.is_absolute() or ".." in path.parts or "\\" in one.filename or ":" in one.filename:
             raise TableRefused("The workbook has a part whose name leads outside it: save it again.")
         if path.suffix.lower() in ARCHIVES:
-            raise TableRefused("The workbook holds another archive inside: save one sheet by itself.")
+            raise TableRefused("Another archive is inside the workbook: save one sheet by itself.")
         if path.name.lower().startswith("vba") or path.parts[0] in {"Basic", "Scripts"}:
-            raise TableRefused("The workbook holds macros: save it without them, as .xlsx or .ods.")
+            raise TableRefused("The workbook has macros: save it without them, as .xlsx or .ods.")
         if one.flag_bits & 1:
             raise TableRefused("The workbook is locked with a password: save it without one.")
 
@@ -101,14 +101,14 @@ def _unpacked(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
 def _check_content(name: str, content: bytes) -> None:
     """Refuse archives within, and XML that could grow or fetch something."""
     if content.startswith(b"PK\x03\x04"):
-        raise TableRefused("The workbook holds another archive inside: save one sheet by itself.")
+        raise TableRefused("Another archive is inside the workbook: save one sheet by itself.")
     if name.endswith((".xml", ".rels")):
         if b"\x00" in content or not content.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<"):
             raise TableRefused("A part of the workbook is not readable: save it again.")
         if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
-            raise TableRefused("The workbook holds XML that may not be in one (a DOCTYPE): save it again.")
+            raise TableRefused("The workbook has XML that is not allowed in one (a DOCTYPE): save it again.")
     if name == "[Content_Types].xml" and b"macroEnabled" in content:
-        raise TableRefused("The workbook holds macros: save it without them, as .xlsx or .ods.")
+        raise TableRefused("The workbook has macros: save it without them, as .xlsx or .ods.")
 
 
 def _packed(members: dict[str, bytes]) -> bytes:

@@ -93,7 +93,7 @@ def read_text(text: str) -> RawTable:
     """
     text = text.removeprefix("\ufeff")
     if "\x00" in text:
-        raise TableRefused("The text holds a zero byte, so it is not a CSV file: save it as “CSV UTF-8”.")
+        raise TableRefused("The text has a zero byte, so it is not a CSV file: save it as “CSV UTF-8”.")
     if text.count("\n") > MOST_ROWS or text.count("\r") > MOST_ROWS:
         raise TableRefused(f"The table has more than {MOST_ROWS:,} rows; take out what is not needed.")
     first = text.lstrip("\r\n").splitlines()[0] if text.strip() else ""
@@ -203,7 +203,7 @@ def _cell_text(cell: object, row: int, column: int, formulas: Formulas, problems
     if isinstance(cell, (dt.date, dt.time, dt.timedelta, bool)):
         kind = "true or false" if isinstance(cell, bool) else "a date or time"
         problems.append(
-            f"Cell {cell_name(row, column)} holds {kind} ({cell}): format it as text and type it again."
+            f"Cell {cell_name(row, column)} is {kind} ({cell}): format it as text and type it again."
         )
     return str(cell).strip()
 

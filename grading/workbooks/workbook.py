@@ -268,8 +268,8 @@ def _about(pattern: PatternFile) -> list[str]:
         f"Craft: {pattern.craft}.",
         "The sheet of this pattern with live formulas: one row per line, one column per size.",
         "Lengths are in mm, weights in g, lengths of yarn in m, gauges per mm; the column Unit says which.",
-        "Change a number on Body or Fabrics and everything that hangs on it is worked out again.",
-        "#N/A stands for a number that is not known; whatever needs it is not known either.",
-        "Rounding forgives 0.000000001 of a multiple, comparisons 0.000000001 of the larger number.",
-        "Workings holds parts of long formulas and the steps by which the length of a curve is found.",
+        "Change a number on Body or Fabrics and everything that uses it is worked out again.",
+        "#N/A means that a number is not known; whatever needs it is not known either.",
+        "Rounding ignores 0.000000001 of a multiple, comparisons 0.000000001 of the larger number.",
+        "Workings has the parts of long formulas, and the steps by which the length of a curve is found.",
     ]

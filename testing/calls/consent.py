@@ -51,10 +51,10 @@ def consent_text(call: TestCall, studio_name: str) -> str:
     body = "measurements of the child who will wear it" if is_for_child else "body measurements"
     may = "I am the child's parent or guardian, or write with their permission. " if is_for_child else ""
     return (
-        f"{may}{studio_name} may use what I write here (name, e-mail address, {body}, sizes, yarn, "
-        f"tool, experience and what would help me) to choose testers for “{call.pattern.title}” and to look "
-        f"after this test call, and for nothing else. Only the studio's designers and editors see it. It is "
-        f"erased on {written_day(call.erase_on)}, {kept}"
+        f"{may}{studio_name} may use what I write here to choose testers for “{call.pattern.title}” and to "
+        f"look after this test call, and for nothing else. That is my name, e-mail address, {body}, sizes, "
+        f"yarn, tool, experience and what would help me. Only the studio's designers and editors see it. "
+        f"It is erased on {written_day(call.erase_on)}, {kept}"
         f"or earlier when I ask. Of a finished test, the figures of the garment stay without my name: "
         f"size, options, gauge, counts, measurements, yarn and hours."
     )

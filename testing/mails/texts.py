@@ -118,8 +118,8 @@ KINDS = {
             "{title}: your place is given back",
             "Hello {name},\n\nyou have given back your place for {title} in size {size}. That happens, and "
             "it is good that you say so. Thank you for what you did.\n\nYour questions, your test copy and "
-            "the reminders have gone. What you sent counts for the pattern: photos, notes, remarks and how "
-            "it fits are erased on {erased}, the garment’s own figures stay, without your name.\n\n"
+            "the reminders have gone. What you sent counts for the pattern. Photos, notes, remarks and how "
+            "it fits are erased on {erased}. The garment’s own figures stay, without your name.\n\n"
             "You can take your place back until {date}, even if somebody else has been "
             "offered it meanwhile:\n\n{url}",
             (*_COMMON, "date", "erased"),

@@ -27,6 +27,6 @@ class Migration(migrations.Migration):
         migrations.AlterField(
             model_name='application',
             name='token',
-            field=models.CharField(default=catalogue.models.link_tokens.new_token, help_text="Stands in the applicant's links; the address where older letters have links with that.", max_length=254),
+            field=models.CharField(default=catalogue.models.link_tokens.new_token, help_text="Part of the applicant's links; the address where older e-mails have links with that.", max_length=254),
         ),
     ]

@@ -13,7 +13,7 @@ class Migration(migrations.Migration):
             model_name="placement",
             name="options",
             field=models.JSONField(
-                blank=True, default=dict, help_text="Choice by option, told when the place was taken."
+                blank=True, default=dict, help_text="Choice by option, given when the place was taken."
             ),
         ),
     )

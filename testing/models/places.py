@@ -43,7 +43,7 @@ class Application(models.Model):
     token = models.CharField(
         max_length=254,
         default=new_token,
-        help_text="Stands in the applicant's links; the address where older letters have links with that.",
+        help_text="Part of the applicant's links; the address where older e-mails have links with that.",
     )
     created_at = models.DateTimeField(auto_now_add=True)
     erase_asked_at = models.DateTimeField(
@@ -72,7 +72,7 @@ class Placement(models.Model):
     is_pinned = models.BooleanField(default=False, help_text="Given by hand; a proposal keeps it.")
     reason = models.CharField(max_length=300, blank=True, help_text="Why this size.")
     options = models.JSONField(
-        default=dict, blank=True, help_text="Choice by option, told when the place was taken."
+        default=dict, blank=True, help_text="Choice by option, given when the place was taken."
     )
     offered_at = models.DateTimeField()
     answer_by = models.DateTimeField(help_text="The offer lapses then.")

@@ -316,7 +316,7 @@ class RemarkForm(forms.Form):
                 *((one.code, f"Help {one.number}: {one.title}") for one in self.helps.values()),
             ],
             widget=forms.Select(attrs={"data-step-helps": json.dumps(steps)}),
-            help_text="Its number stands beside the step. Leave it at “No” if the help was fine.",
+            help_text="Its number is beside the step. Leave it at “No” if the help was fine.",
         )
 
     def clean(self) -> dict[str, Any]:

@@ -24,8 +24,8 @@ from testing.calls.schedule import (
 from testing.models import TestCall
 
 MUST_SEND = (
-    "Gauge of each fabric after washing, the finished measurements, yarn used by weight, hours, one photo, "
-    "and a remark wherever a step was unclear or wrong."
+    "Gauge of each fabric after washing, the finished measurements, yarn used by weight, hours, one photo. "
+    "Also a remark wherever a step was unclear or wrong."
 )
 RULES = (
     "The test copy is for you alone: please do not pass it on. Please show no pictures before the pattern "

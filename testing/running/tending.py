@@ -51,7 +51,7 @@ CHORES = (
     Chore("Pieces of photos that were not sent on are still there", sweep_pieces),
     Chore("E-mails to or about people who are gone are still in their folder", sweep_mails),
     # Also after what was erased while somebody read.
-    Chore("What was erased still stands in the files of the database", sweep_unswept),
+    Chore("What was erased is still in the files of the database", sweep_unswept),
 )
 
 

@@ -127,7 +127,7 @@ def _last_of_all(found: Found, labels: Mapping[str, str]) -> str:
     for count, line in found.get("ruled_out", ()):
         by_line.setdefault(labels.get(line, line), []).append(f"“{labels.get(count, count)}”")
     return "".join(
-        f" {joined(counts)} come{'s' if len(counts) == 1 else ''} last: {line} hangs on "
+        f" {joined(counts)} come{'s' if len(counts) == 1 else ''} last: {line} depends on "
         f"{'it' if len(counts) == 1 else 'them'} and is right."
         for line, counts in by_line.items()
     )

@@ -332,7 +332,7 @@ def _reading(entry: Entry, labels: Found) -> ShownReading:
     reading: Reading = getattr(entry, "reading")  # noqa: B009 - a reverse relation
     typed = typed_words("gauge", entry.name, entry.typed, entry.meant) if entry.part == "gauge" else ""
     if not reading.looks_like:
-        says = "right as it stands"
+        says = "right as typed"
     elif typed:
         says = f"read as {gauge_words(reading.looks_like)}"
     elif meant_mm(entry) is None:

@@ -61,7 +61,7 @@ def test_an_erratum_from_report_to_guard(window, remark):
 
     at(page, "erratum", pattern.slug, erratum.pk)
     longest = max(_rows(erratum.found_in)) - 8
-    page.get_by_label("What must hold").fill(f"sleeve_rows <= {longest:g} rows")
+    page.get_by_label("What must be true").fill(f"sleeve_rows <= {longest:g} rows")
     page.get_by_label("What is wrong when it is not true").fill("The sleeve is too long.")
     page.get_by_role("button", name="Guard it").click()
     page.get_by_text("In the draft it fails in").wait_for()

@@ -68,7 +68,7 @@ def test_what_changed_is_offered_again_to_who_left_to_mend_what_stops_the_public
     page.goto(address)
     expect(page.get_by_text("What you type here stays in this browser")).to_be_visible()
     page.locator("[name=note]").fill("The edge is longer.")
-    page.get_by_role("link", name="Mend the yarn").click()
+    page.get_by_role("link", name="Correct the yarn").click()
     page.wait_for_url("**/yarn/")
     page.goto(address)
     page.get_by_role("button", name="Take it up").click()

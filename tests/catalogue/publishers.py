@@ -224,7 +224,7 @@ def backups(rounds):
             said = restored(folder / f"{turn}.zip", folder / f"restored-{turn}", empty)
             os.kill(pid, signal.SIGCONT)
             versions.append(counted.files)
-            if not said.startswith(f"{counted.rows} rows and {counted.files} files are in place"):
+            if not said.startswith(f"{counted.rows} rows and {counted.files} files are restored"):
                 found.append(said)
     finally:
         os.kill(pid, signal.SIGKILL)

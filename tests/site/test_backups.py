@@ -261,8 +261,8 @@ def changed(backup, **parts):
         (lambda backup: backup.with_name("nothing.zip"), "can't be read as a backup"),
         (lambda backup: backup.parent, "can't be read as a backup"),
         (lambda backup: changed(backup, rows=b"{}"), "its rows were changed"),
-        (lambda backup: changed(backup, about=b"[]"), "not a whole backup"),
-        (lambda backup: changed(backup, about=b"{"), "not a whole backup"),
+        (lambda backup: changed(backup, about=b"[]"), "not a complete backup"),
+        (lambda backup: changed(backup, about=b"{"), "not a complete backup"),
         (lambda backup: changed(backup, about=json.dumps({"format": 9}).encode()), "other tables"),
         (
             lambda backup: changed(backup, about=json.dumps({"tables": ["testing.0009"]}).encode()),
@@ -285,7 +285,7 @@ def test_a_file_outside_the_storage_is_refused(backup):
     with zipfile.ZipFile(backup) as archive:
         about = json.loads(archive.read("about.json"))
     about["files"]["../outside.txt"] = "0"
-    with pytest.raises(BackupError, match="lies outside"):
+    with pytest.raises(BackupError, match="is outside"):
         restore_backup(changed(backup, about=json.dumps(about).encode()), replace=True)
 
 

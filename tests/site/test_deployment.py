@@ -43,7 +43,7 @@ def test_the_files_open_a_studio_that_outlives_a_killed_process(tmp_path):
         os.kill(processes[0], signal.SIGKILL)
         assert {place.ask("/health/")[0] for _ in range(20)} == {200}
         wait_for(lambda: len(children(server.pid)) == 3, 60, place.words)
-        wait_for(lambda: "The worker is at it" in (tmp_path / "worker.log").read_text(), 60, place.words)
+        wait_for(lambda: "The worker is running" in (tmp_path / "worker.log").read_text(), 60, place.words)
         assert worker.poll() is None
         server.terminate()
         server.wait(60)

@@ -116,7 +116,7 @@ def test_a_bad_variable_is_named_in_a_sentence(read_settings, name, content):
     [
         ("EVENROW_URL", "larkmoss.example", "not a web address"),
         ("EVENROW_URL", "https://larkmoss.example/studio", "longer than the address of a site"),
-        ("EVENROW_HOSTS", "https://larkmoss.example", "it takes names alone"),
+        ("EVENROW_HOSTS", "https://larkmoss.example", "give names alone"),
         ("EVENROW_BEHIND_PROXY", "yes", "set it to 1 for yes"),
         ("EVENROW_SMTP_URL", "mail.larkmoss.example", "must look like smtp"),
         ("EVENROW_SMTP_URL", "smtp://[1", "must look like smtp"),

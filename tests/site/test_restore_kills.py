@@ -163,12 +163,12 @@ def test_a_studio_that_was_put_back_by_half_is_not_opened_and_says_what_to_do(ba
     with pytest.raises(CommandError) as refused:
         call_command("start")
     assert str(refused.value) == (
-        "A backup was put back only by half. Put it back once more: python3 manage.py restore "
+        "Restoring a backup was cut short. Restore it again: python3 manage.py restore "
         f"{backup}. To go on with what is there, delete {note_path()}."
     )
     other = backup.with_name("other.zip")
     write_backup(other)
-    with pytest.raises(BackupError, match=f"Another backup \\({backup}\\) was half put back here"):
+    with pytest.raises(BackupError, match=f"Another backup \\({backup}\\) was not restored to its end here"):
         restore_backup(other, replace=False)
     restore_backup(backup, replace=False)
     assert not note_path().exists()

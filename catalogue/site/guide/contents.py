@@ -141,7 +141,7 @@ def _kind(field: dict[str, Any], definitions: dict[str, Any]) -> str:
         return " or ".join(kinds)
     named: str = field.get("type", "object")
     if named == "object" and "additionalProperties" in field and "properties" not in field:
-        return "names and what stands under each"
+        return "names and what is under each"
     return _TYPES.get(named, named)
 
 

@@ -49,7 +49,7 @@ def resolve_it(item: Item, items: list[Item]) -> Item:
             return replace(item, place=Next(last=True))
         if isinstance(before, Work | RepeatToEnd | Repeat):
             break
-    return Unread(0, 0, "it is not clear what “it” stands for")
+    return Unread(0, 0, "it is not clear what “it” means")
 
 
 def _leaves_one(item: Item) -> bool:

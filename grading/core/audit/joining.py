@@ -85,5 +85,5 @@ def _same_edge(other: SizeState, other_title: str, state: SizeState, title: str)
         for here, there in (("start", "end"), ("end", "start")):
             alone = ends[0][name, here] and not ends[0][name, there]
             if alone and ends[1][name, here] and not ends[1][name, there]:
-                return f"{name} stands at the {here} of the rows of the {other_title} and of the {title}"
+                return f"{name} is at the {here} of the rows of both the {other_title} and the {title}"
     return ""

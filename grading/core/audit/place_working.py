@@ -36,7 +36,9 @@ class PlaceWorker(ChainWorker):
     def _every_nth(self, work: Work, place: EveryNth) -> None:
         number = self._know_beneath()
         if number % place.number:
-            raise UnreadError(f"{number} is no multiple of {place.number}: how it ends is not said")
+            raise UnreadError(
+                f"{number} is not a multiple of {place.number}, and nothing says how the row ends"
+            )
         self._take(number)
         self._make(work, number // place.number)
 

@@ -108,7 +108,7 @@ def _stray(character: str) -> str:
     if character.isdigit() or character.isnumeric():
         return f"Write numbers with the digits 0 to 9; “{character}” is not read."
     if character in "'\"`“”‘’":
-        return "A formula holds no text in quotes."
+        return "A formula can’t contain text in quotes."
     shown = (
         f"“{character}”" if character.isprintable() else f"An invisible character (U+{ord(character):04X})"
     )
@@ -144,7 +144,7 @@ class _Parser:
         return self.take()
 
     def found(self) -> str:
-        return "" if self.token.kind == "end" else f"; “{self.token.text}” stands there"
+        return "" if self.token.kind == "end" else f"; “{self.token.text}” is there instead"
 
     def node(self, made: Expression) -> Expression:
         self.nodes += 1

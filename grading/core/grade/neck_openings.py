@@ -20,8 +20,8 @@ _OPEN = re.compile(
     re.IGNORECASE,
 )
 _SAYS = (
-    "The neck is {} round, about {} when it is stretched, and a head measures {}: "
-    "make the neck wider or deeper, or add an opening."
+    "The neck is {} round, about {} when it is stretched, and a head measures {}. "
+    "Make the neck wider or deeper, or add an opening."
 )
 
 

@@ -103,7 +103,7 @@ def _of_step(where: str, steps: tuple[str, str], pattern: PatternFile, plans: Ro
         for typed in _TYPED.finditer(words):
             if typed.group(1) != "1":
                 says = (
-                    f"“{typed.group()}” falls on both sides in turn, and {side} rows are told here: "
+                    f"“{typed.group()}” falls on both sides in turn, but this step names {side} rows: "
                     "count by an even number."
                 )
                 yield warn(where, says)
@@ -115,7 +115,7 @@ def _of_step(where: str, steps: tuple[str, str], pattern: PatternFile, plans: Ro
         for name in dict.fromkeys(_named(parsed.pieces)):
             if name in rounds:
                 shaping = name.replace("_", " ")
-                says = f"“{shaping}” is worked in rounds, and {side} rows are told here: leave them out."
+                says = f"“{shaping}” is worked in rounds, but this step names {side} rows: leave them out."
                 yield warn(where, says)
             for label, rows in zip(pattern.sizes, plans.rows.get(name, ()), strict=False):
                 if problem := _problem(name, rows, side, parity):
@@ -154,6 +154,6 @@ def _problem(name: str, rows: Sequence[int], side: str, parity: int | None) -> s
     if wrong is None:
         return None
     return (
-        f"“{name.replace('_', ' ')}” is told for {side} rows, and row {wrong} shows the other side: "
-        "let it begin on such a row and shape on every 2nd row."
+        f"“{name.replace('_', ' ')}” is given for {side} rows, and row {wrong} shows the other side. "
+        "Let it begin on such a row and shape on every 2nd row."
     )

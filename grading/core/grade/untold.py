@@ -78,7 +78,7 @@ def _untold_choices(pattern: PatternFile) -> Iterator[Finding]:
         if parts and option.name not in told and not re.search(rf"::: when .*\b{option.name}=", steps):
             says = (
                 f"The yarn of “{parts[0]}” is counted for a choice of “{option.label}” alone, and no step "
-                "depends on it: say at its section or step for which choice it is."
+                "depends on it. Say at its section or step for which choice it is."
             )
             yield warn(f"options.{option.name}", says)
 

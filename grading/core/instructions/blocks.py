@@ -109,7 +109,7 @@ def _pass_fence(state: _Open, words: str, place: int, known: _Known) -> None:
     if words:
         condition, says = read_condition(words, *known)
         if len(state.conditions) >= DEEPEST:
-            says = [*says, f"Blocks stand at most {DEEPEST} deep: close one first."]
+            says = [*says, f"At most {DEEPEST} blocks can be inside each other: close one first."]
         state.conditions.append(condition)
         state.starts.append(place)
         state.problems += [Problem(place, one) for one in says]

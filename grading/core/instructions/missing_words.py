@@ -235,7 +235,7 @@ def _tells(fabric: FabricEntry, title: str, step: str) -> bool:
 def _unexplained(fabric: FabricEntry) -> Finding:
     """Say that no step tells how a fabric is worked."""
     says = (
-        f"{fabric.label} repeats over {fabric.multiple} stitches, and no step says how it is worked: "
-        "write one of its rows, such as “*k1, p1; repeat from * to the end”."
+        f"{fabric.label} repeats over {fabric.multiple} stitches, and no step says how it is worked. "
+        "Write one of its rows, such as “*k1, p1; repeat from * to the end”."
     )
     return stop(f"fabrics.{fabric.name}", says)

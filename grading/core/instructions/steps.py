@@ -147,7 +147,7 @@ def _check_words(text: str) -> list[_Noticed]:
     noticed: list[_Noticed] = [(one.offset, "stop", one.says) for one in parsed.problems]
     for piece in parsed.pieces:
         if isinstance(piece, Reference) and piece.form != "length":
-            says = f"{piece.source} can't stand here: only a length such as {{3 cm}} can."
+            says = f"{piece.source} can't be used here: only a length such as {{3 cm}} can."
             noticed.append((piece.offset, "stop", says))
     return [*noticed, *_check_lengths(words_only(text, parsed))]
 
@@ -166,7 +166,7 @@ def _check_references(passage: Passage, parsed: Parsed, kinds: dict[str, str]) -
             yield (
                 piece.offset,
                 "warn",
-                f"{piece.source} prints whole sentences: let it stand alone in its sentence.",
+                f"{piece.source} prints whole sentences: leave it alone in its sentence.",
             )
 
 

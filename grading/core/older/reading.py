@@ -255,7 +255,7 @@ def _kind_of(step: str, listed: NumberList) -> tuple[str, str]:
     before = step[: listed.start]
     for pattern, kind in ((_STITCHES_BEFORE, "stitches"), (_ROWS_BEFORE, "rows")):
         if match := pattern.search(before):
-            return kind, f"“{match.group().strip()}” stands before it"
+            return kind, f"“{match.group().strip()}” is written before it"
     return "count", "no unit is written"
 
 

@@ -254,7 +254,9 @@ def _require_clean_text(typed: Any, path: str = "$") -> None:
         elif isinstance(part, list):
             open_parts += [(f"{path}[{i}]", inner, depth + 1) for i, inner in enumerate(part)]
         elif isinstance(part, str) and not _is_clean(part):
-            raise PatternFileError(path[:200], "The text holds a control character; take it out.")
+            raise PatternFileError(
+                path[:200], "There is an invisible control character in the text: delete it."
+            )
         elif isinstance(part, int | float) and not abs(part) < 1e15:
             raise PatternFileError(path[:200], "A number is too large.")
 

@@ -164,7 +164,7 @@ def _read_measured(typed: Typed, kind: str, path: str) -> Measured:
         )
         if least > most:
             raise PatternFileError(
-                f"{path}.ease", "The least ease stands first and must not exceed the most."
+                f"{path}.ease", "Write the least ease first: it must not be more than the most."
             )
         ease = (least, most)
     return Measured(typed["how"], tolerance, typed["around"], typed.get("compares_to"), ease)
@@ -328,7 +328,9 @@ def read_join(typed: Typed, path: str) -> JoinEntry:
         for i, end in enumerate(typed.get("ease", ("0 cm", "0 cm")))
     ]
     if ends[0] > ends[1]:
-        raise PatternFileError(f"{path}.ease", "The least ease stands first and must not exceed the most.")
+        raise PatternFileError(
+            f"{path}.ease", "Write the least ease first: it must not be more than the most."
+        )
     return JoinEntry(
         typed["name"],
         label_of(typed),

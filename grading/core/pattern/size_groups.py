@@ -56,7 +56,7 @@ def require_size_groups(sizes: Sequence[str], groups: Sequence[SizeGroup]) -> No
         raise PatternFileError("$.size_groups", f"Size {left[0]} is in no group: put it into one.")
     if groups and list(held) != list(sizes):
         early = next(one for one, size in zip(held, sizes, strict=True) if one != size)
-        says = f"Size {early} stands too early in the groups: keep them in the order of the sizes."
+        says = f"Size {early} comes too early in the groups: keep the order of the sizes."
         raise PatternFileError("$.size_groups", says)
 
 

@@ -76,7 +76,7 @@ def test_a_file_is_loaded_and_comes_back_as_it_was(client, designer):
         (b"[" * 100_000, "nested too deep"),
         (
             json.dumps(small_document(title="Bad \ud800")).encode(),
-            "title: The text holds a control character",
+            "title: There is an invisible control character",
         ),
     ],
 )
@@ -143,7 +143,10 @@ def test_what_is_to_be_done_next():
     assert standing(load(title="Empty", values=[], checks=[], sections=[])).act == "Enter the first values"
     wrong = [{"name": "a", "label": "A", "kind": "count", "formula": "1 + nothing"}]
     stopped = load(title="Stopped", values=wrong, checks=[], sections=[])
-    assert (standing(stopped).act, standing(stopped).address) == ("Mend A", "/desk/stopped/parts/values/0/")
+    assert (standing(stopped).act, standing(stopped).address) == (
+        "Correct A",
+        "/desk/stopped/parts/values/0/",
+    )
     pattern = load()
     assert (standing(pattern).state, standing(pattern).act) == ("draft", "Publish a test version")
     version = make_version(pattern, kind="test")

@@ -112,7 +112,7 @@ def test_a_guard_stops_the_pattern_from_when_its_mistake_is_confirmed_until_it_i
     noticed = client.get(reverse("desk_pattern", args=[guarded.slug])).content.decode()
     assert "A known mistake is in the pattern: The edge is too long (wanted: " in noticed
     assert "come back" not in noticed
-    assert "Mend a known mistake" in page
+    assert "Correct a known mistake" in page
     judge_erratum(erratum=erratum, is_mistake=False)
     assert Guard.objects.get().broken_since is None
 

@@ -34,7 +34,7 @@ def test_verify_says_that_all_is_well():
     make_version()
     said = StringIO()
     call_command("verify", stdout=said)
-    assert "All 1 versions are whole" in said.getvalue()
+    assert "All 1 versions are complete" in said.getvalue()
 
 
 def test_a_deleted_file_is_named_and_its_download_says_so(designer_client):

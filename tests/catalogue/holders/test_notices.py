@@ -490,7 +490,7 @@ def test_who_becomes_a_holder_afterwards_is_told_when_the_studio_says_so(notice,
     start_notice(notice=notice, words="", by=None)
     first = {letter.to[0] for letter in mail.outbox}
     mail.outbox.clear()
-    assert "Not told yet" not in page_text(designer_client.get(page))
+    assert "Not e-mailed yet" not in page_text(designer_client.get(page))
 
     pattern = notice.version.pattern
     concerned = Version.objects.get(pattern=pattern, minor=1)

@@ -97,7 +97,7 @@ def test_a_word_that_no_pattern_can_hold_is_told_at_its_step(designer_client, pa
     sent = {**opened(designer_client, pattern), "step-2": "Turn \x07."}
     page = page_text(designer_client.post(address(pattern), sent))
     assert page.index("Turn \x07.</textarea>") < page.index(
-        "The text holds a control character; take it out."
+        "There is an invisible control character in the text: delete it."
     )
     assert "Correct what is marked, then it can be printed." in page
 

@@ -170,7 +170,7 @@ def test_visitors_see_the_photos_of_the_release_and_no_others(client):
     assert "As released" not in page
     assert 'alt="Not out yet"' in page
     FrozenPhoto.objects.filter(version__minor=1).delete()
-    assert [says for says in faults() if "its rows hold other photos than its record" in says]
+    assert [says for says in faults() if "its rows have other photos than its record" in says]
 
 
 @pytest.mark.parametrize("name", ["x", "0" * 64 + "-64.jpg", "..%2f..%2fsecret", "a" * 300])

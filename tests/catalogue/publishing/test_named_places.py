@@ -87,9 +87,9 @@ def test_a_stop_in_the_instructions_is_the_act_of_home_and_links_its_step(design
     step = reverse("step", args=[pattern.slug, 1, len(section["steps"]) + 1])
     for page in (reverse("desk"), reverse("desk_pattern", args=[pattern.slug])):
         shown = " ".join(designer_client.get(page).content.decode().split())
-        assert re.search(rf'href="{step}"> ?Mend {place}', shown), page
+        assert re.search(rf'href="{step}"> ?Correct {place}', shown), page
     publish = designer_client.get(reverse("publish", args=[pattern.slug, "test"])).content.decode()
-    assert f'<a href="{step}">Mend {place}</a>' in publish
+    assert f'<a href="{step}">Correct {place}</a>' in publish
     refused = designer_client.get(reverse("draft_pdf", args=[pattern.slug]), follow=True).content.decode()
     assert f"a Stop at {place}. Correct what is listed first below." in refused
 
@@ -119,7 +119,7 @@ def test_a_mistake_that_a_new_version_still_has_is_refused_with_a_link_to_its_st
     title = sample("brackenmere_pullover")["sections"][0]["title"]
     step = reverse("step", args=[pattern.slug, 1, 1])
     assert f"still says the same at {title}, step 1: correct it there first." in said
-    assert f'<a href="{step}">Mend {title}, step 1</a>' in said
+    assert f'<a href="{step}">Correct {title}, step 1</a>' in said
     assert pattern.versions.count() == 1
 
 
@@ -153,7 +153,7 @@ def test_a_mistake_whose_step_has_moved_is_told_and_linked_where_it_is_now(
     title = sample("brackenmere_pullover")["sections"][0]["title"]
     assert f"still says the same at {place.format(title=title)}: correct it there first." in said
     words = place.format(title=title) if link[0] == "step" else "the instructions"
-    assert f'<a href="{reverse(link[0], args=[pattern.slug, *link[1:]])}">Mend {words}</a>' in said
+    assert f'<a href="{reverse(link[0], args=[pattern.slug, *link[1:]])}">Correct {words}</a>' in said
     # Another version is read with its own numbers as well.
     later = make_version(pattern, number="1.1")
     assert [one.place for one in errata_of_version(later)] == [place.format(title=title)]

@@ -238,8 +238,8 @@ def test_a_query_that_holds_the_release_is_the_first_thing_for_the_designer(clie
     answers = f'{reverse("technical_edit", args=[pattern.slug])}#queries"'
     client.force_login(designer)
     page = client.get(reverse("desk")).content.decode()
-    assert "1 query holds the release" in page.partition("desk-lines")[0]
-    assert "Answer 1 query (holds the release)" in page.partition("desk-lines")[2]
+    assert "1 query stops the release" in page.partition("desk-lines")[0]
+    assert "Answer 1 query (stops the release)" in page.partition("desk-lines")[2]
     assert page.count(answers) == 2
     client.force_login(editor)
     page = client.get(reverse("desk")).content.decode()

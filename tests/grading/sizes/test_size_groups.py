@@ -28,7 +28,7 @@ def form_of(document, labels, groups):
     [
         ([("A", "XS S M"), ("B", "M L XL 2X")], "Size M is in “A” and in “B”: leave it in one of them."),
         ([("A", "XS S M"), ("B", "XL 2X")], "Size L is in no group: put it into one."),
-        ([("A", "L XL 2X"), ("B", "XS S M")], "Size L stands too early in the groups"),
+        ([("A", "L XL 2X"), ("B", "XS S M")], "Size L comes too early in the groups"),
         ([("A", "XS S M"), ("a", "L XL 2X")], "Two groups are called “a”: give each its own name."),
         ([("A", "XS S M L XL 2X 9X")], "has a size 9X, and the pattern has none"),
     ],

@@ -62,7 +62,7 @@ REFUSED: dict[str, tuple[str, Callable[[], bytes], str, float]] = {
     "XLSX with 100k members": ("a.xlsx", lambda: many_members(100_000), "5 MB", 0.05),
     "ZIP member ../x": ("a.xlsx", lambda: with_member(good_xlsx(), "../x", b"x"), "leads out", 1),
     "ZIP header lies about size": ("a.xlsx", lambda: lying(good_xlsx()), "damaged", 1),
-    "nested ZIP": ("a.xlsx", lambda: with_member(good_xlsx(), "xl/b.zip", b"x"), "another archive", 1),
+    "nested ZIP": ("a.xlsx", lambda: with_member(good_xlsx(), "xl/b.zip", b"x"), "nother archive", 1),
     "XML entity bomb in sheet": ("a.xlsx", lambda: with_sheet(entity_bomb()), "DOCTYPE", 0.2),
     "external entity file": ("a.xlsx", lambda: with_sheet(EXTERNAL), "DOCTYPE", 1),
     "macro workbook .xlsm": ("a.xlsm", good_xlsx, "macros", 1),
@@ -110,7 +110,7 @@ def test_every_known_bad_table_is_tested_here() -> None:
         ("a.xlsx", lambda: many_members(3), "This workbook can’t be read"),
         ("a.xlsx", lambda: many_members(20_000), "500 parts"),
         ("a.xlsx", lambda: with_member(good_xlsx(), "xl/vbaProject.bin", b"x"), "macros"),
-        ("a.xlsx", lambda: with_member(good_xlsx(), "xl/media/x.bin", b"PK\x03\x04"), "another archive"),
+        ("a.xlsx", lambda: with_member(good_xlsx(), "xl/media/x.bin", b"PK\x03\x04"), "nother archive"),
         ("a.xlsx", lambda: with_sheet(b"<a"), "not readable"),
         ("a.xlsx", lambda: with_sheet('<?xml version="1.0"?>'.encode("utf-16")), "not readable"),
         ("a.xlsx", lambda: with_cell(good_xlsx(), "A1048576", "<v>1</v>"), "5,000 rows"),
@@ -146,9 +146,7 @@ def test_formula_cells_are_text_and_never_their_results() -> None:
 
 def test_a_date_is_named_by_its_cell() -> None:
     found = read_table("a.xlsx", xlsx([["size", "bust"], [dt.date(2026, 3, 5), 84]]))
-    assert found.problems == (
-        "Cell A2 holds a date or time (2026-03-05): format it as text and type it again.",
-    )
+    assert found.problems == ("Cell A2 is a date or time (2026-03-05): format it as text and type it again.",)
     assert "46086" not in table_text(found)
     assert read_size_table(found, name="Own", unit="cm").table is None
 

@@ -61,4 +61,4 @@ def test_the_sentence_names_what_comes_last_and_why():
     }
     says = cause_sentence(found, LABELS)
     assert "Look at “Body rounds” and the steps that use them." in says
-    assert says.endswith("“Yoke rounds” comes last: Yoke depth hangs on it and is right.")
+    assert says.endswith("“Yoke rounds” comes last: Yoke depth depends on it and is right.")

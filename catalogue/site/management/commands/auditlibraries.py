@@ -21,7 +21,7 @@ _PINNED = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[^\]]*\])?==([^\s;\\]+)", re.MULTI
 class Command(BaseCommand):
     """Names libraries with a known weakness; where the list can't be reached, it says so and passes."""
 
-    help = "Look the libraries of the lock files up in the public list of known weaknesses."
+    help = "Check the libraries of the lock files against the public list of known weaknesses."
     requires_system_checks = ()
 
     def add_arguments(self, parser: CommandParser) -> None:

@@ -13,7 +13,7 @@ from catalogue.studio.out_of_reach import FilesOutOfReach
 class Command(BaseCommand):
     """`backup FILE`: rows of one moment and all files, while the studio goes on."""
 
-    help = "Write every row and file of the studio into one file; it may be open meanwhile."
+    help = "Write every row and file of the studio into one file; the studio can stay open."
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Where to."""
@@ -33,10 +33,10 @@ class Command(BaseCommand):
             number = len(counted.missing)
             missing = "1 file is missing" if number == 1 else f"{number} files are missing"
             raise CommandError(
-                f"{file} is written, but {missing} from it: look for an older backup that holds the rest."
+                f"{file} is written, but {missing} from it: look for an older backup that has the rest."
             )
         note_backup()
         self.stdout.write(
             f"{counted.rows} rows and {counted.files} files are in {file}. "
-            "It holds personal data and sign-in secrets: keep it where nobody else reads it."
+            "It contains personal data and sign-in secrets: keep it where nobody else can read it."
         )

@@ -29,7 +29,7 @@ LONGEST_S = 300
 class Command(BaseCommand):
     """Opens the demo in a folder of its own, looks at it with Chromium, and writes four pictures."""
 
-    help = "Take README's pictures anew from the demo; needs Chromium and pdftoppm."
+    help = "Make README's pictures again from the demo; needs Chromium and pdftoppm."
     requires_system_checks = ()
 
     def handle(self, *args: Any, **options: Any) -> None:

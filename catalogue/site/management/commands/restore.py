@@ -15,12 +15,12 @@ from catalogue.studio.out_of_reach import FilesOutOfReach
 class Command(BaseCommand):
     """`restore FILE`: the studio as it was; into an empty one, or with --replace in place of another."""
 
-    help = "Put the studio back as a backup holds it; what was erased on request stays erased."
+    help = "Restore the studio from a backup; what was erased on request stays erased."
 
     def add_arguments(self, parser: CommandParser) -> None:
         """From where, and whether what is there may go."""
         parser.add_argument("file", type=Path, help="A backup that “backup” wrote.")
-        parser.add_argument("--replace", action="store_true", help="Put it in place of what is there.")
+        parser.add_argument("--replace", action="store_true", help="Replace the studio that is there.")
 
     def handle(self, *args: Any, file: Path, replace: bool, **options: Any) -> None:
         """Restore and verify."""
@@ -35,8 +35,8 @@ class Command(BaseCommand):
         for fault in found:
             self.stderr.write(fault)
         if found:
-            raise CommandError(f"The backup is in place; {len(found)} faults found.")
+            raise CommandError(f"The backup is restored, but {len(found)} faults were found.")
         self.stdout.write(
-            f"{counted.rows} rows and {counted.files} files are in place; "
-            f"{counted.erased} erased again. Every version is whole."
+            f"{counted.rows} rows and {counted.files} files are restored; "
+            f"{counted.erased} erased again. Every version is complete."
         )

@@ -29,7 +29,7 @@ class Command(BaseCommand):
         with only_one():
             if begun := cut_short():
                 raise CommandError(
-                    f"A backup was put back only by half. Put it back once more: python3 manage.py restore "
+                    f"Restoring a backup was cut short. Restore it again: python3 manage.py restore "
                     f"{begun.path}. To go on with what is there, delete {note_path()}."
                 )
             check_port(port)

@@ -12,7 +12,7 @@ from catalogue.studio.out_of_reach import FilesOutOfReach
 class Command(BaseCommand):
     """`verify`: hashes of files, records and database agree, or each fault is named and the exit is 1."""
 
-    help = "Check that the files, records and rows of all versions agree, and that every photo is whole."
+    help = "Check that the files, records and rows of all versions agree, and that every photo is intact."
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Name every fault."""
@@ -25,4 +25,4 @@ class Command(BaseCommand):
             raise CommandError(str(problem), returncode=2) from None
         if count:
             raise CommandError(f"{count} fault{'' if count == 1 else 's'} found.")
-        self.stdout.write(f"All {Version.objects.count()} versions are whole.")
+        self.stdout.write(f"All {Version.objects.count()} versions are complete.")

@@ -17,7 +17,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         """Watch over the worker until it is ended."""
         with only_one():
-            self._say("The worker is at it (Ctrl-C ends it).")
+            self._say("The worker is running (Ctrl-C ends it).")
             run_worker(say=self._say)
 
     def _say(self, words: str) -> None:

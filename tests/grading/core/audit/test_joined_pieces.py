@@ -136,7 +136,7 @@ def test_work_that_is_never_turned_has_its_curves_on_opposite_sides():
     parts = {"craft": "tunisian", "curves": [curve]}
     assert wrong(piece("Left", "start"), piece("Right", "end"), **parts) == []
     assert wrong(piece("Left", "start"), piece("Right", "start"), **parts) == [
-        "neck stands at the start of the rows of the left front and of the right front"
+        "neck is at the start of the rows of both the left front and the right front"
     ]
 
 

@@ -27,8 +27,8 @@ def test_a_neck_in_crochet_that_gives_too_little_is_noticed_size_by_size():
     found = necks(pullover())
     assert set(found) == {"XS", "S", "M"}
     assert found["M"] == (
-        "The neck is 45.7 cm round, about 52.6 cm when it is stretched, and a head measures 55.0 cm: "
-        "make the neck wider or deeper, or add an opening."
+        "The neck is 45.7 cm round, about 52.6 cm when it is stretched, and a head measures 55.0 cm. "
+        "Make the neck wider or deeper, or add an opening."
     )
 
 

@@ -5,7 +5,7 @@ import pytest
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 
-MENDED = "let it begin on such a row and shape on every 2nd row."
+MENDED = "Let it begin on such a row and shape on every 2nd row."
 COUNTED = "count by an even number."
 
 
@@ -47,7 +47,7 @@ def test_rows_of_both_sides_are_found_with_the_first_that_is_wrong():
     assert said("At the start of right-side rows: {v_neck}", on_every=1) == [
         (
             "L",
-            f"“v neck” is told for right-side rows, and row 6 shows the other side: {MENDED}",
+            f"“v neck” is given for right-side rows, and row 6 shows the other side. {MENDED}",
         )
     ]
 
@@ -76,7 +76,7 @@ def test_an_odd_number_that_is_typed_is_found():
     assert found == [
         (
             None,
-            f"“every 5th row” falls on both sides in turn, and right-side rows are told here: {COUNTED}",
+            f"“every 5th row” falls on both sides in turn, but this step names right-side rows: {COUNTED}",
         )
     ]
 

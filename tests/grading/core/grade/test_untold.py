@@ -69,8 +69,8 @@ PART = {
 def test_a_part_for_one_choice_asks_for_a_step_of_that_choice(step, count):
     said = noticed("options.belt", step, options=[BELT], yarn_sections=[PART])
     asked = (
-        "The yarn of “Belt” is counted for a choice of “Belt” alone, and no step depends on it: "
-        "say at its section or step for which choice it is."
+        "The yarn of “Belt” is counted for a choice of “Belt” alone, and no step depends on it. "
+        "Say at its section or step for which choice it is."
     )
     assert said == count * [asked]
 

@@ -91,7 +91,7 @@ def test_blocks_within_blocks_must_both_hold() -> None:
 
 def test_blocks_are_not_nested_without_end() -> None:
     text = "::: only sizes=M\n" * 6 + "A\n" + ":::\n" * 6
-    assert ["deep" in one.says for one in read_blocks(text, SIZES, OPTIONS).problems] == [True]
+    assert ["inside each other" in one.says for one in read_blocks(text, SIZES, OPTIONS).problems] == [True]
 
 
 @pytest.mark.parametrize(

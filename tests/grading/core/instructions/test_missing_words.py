@@ -37,8 +37,8 @@ def test_a_pattern_without_steps_is_not_asked_for_anything():
 
 def test_a_repeat_that_no_step_tells_is_a_stop():
     says = (
-        "Fern lace repeats over 4 stitches, and no step says how it is worked: "
-        "write one of its rows, such as “*k1, p1; repeat from * to the end”."
+        "Fern lace repeats over 4 stitches, and no step says how it is worked. "
+        "Write one of its rows, such as “*k1, p1; repeat from * to the end”."
     )
     assert findings(f"Work 20 rows of lace. {DONE}", fabrics=fabric("Fern lace")) == [
         ("stop", "fabrics.lace", says)

@@ -91,7 +91,7 @@ def test_a_list_with_another_number_of_numbers_stays_as_typed(older):
 
 def test_a_kind_without_a_unit_says_why(older):
     assert older.candidates[-1].why == "no unit is written"
-    assert read_older_text("Sizes: S (M)\n\nCh 61 (67).").candidates[0].why == "“Ch” stands before it"
+    assert read_older_text("Sizes: S (M)\n\nCh 61 (67).").candidates[0].why == "“Ch” is written before it"
 
 
 def test_sizes_given_win_over_those_of_the_text():
