@@ -37,7 +37,7 @@ class PlaceWorker(ChainWorker):
         number = self._know_beneath()
         if number % place.number:
             raise UnreadError(
-                f"{number} is not a multiple of {place.number}, and nothing says how the row ends"
+                f"{number} is no multiple of {place.number}, and nothing says how the row ends"
             )
         self._take(number)
         self._make(work, number // place.number)
