@@ -103,3 +103,18 @@ def test_a_count_that_does_not_come_out_is_a_finding_and_gives_status_1(tmp_path
     assert "wimple" in unread["says"]
     assert "1 of 3 rows checked" not in run(path)[1]
     assert "2 of 3 rows checked." in run(path)[1]
+
+
+def test_both_commands_say_what_makers_would_have_to_ask(tmp_path):
+    """What stands before publishing is told by the commands as well: finishing, and a second front."""
+    sections = [{"title": "Left front", "steps": ["Cast on 20 sts.", "Mark the left edge."]}]
+    path = written(tmp_path, pattern_file(sizes=["M"], sections=sections))
+    second = "“Left front” has no right front beside it"
+    _, out, _ = run(path)
+    assert "warn: sections: No step says what becomes of the ends" in out
+    assert f"warn: sections[0]: {second}" in out
+    told = StringIO()
+    call_command("audit", str(path), stdout=told)
+    assert "Instructions: warn. No step says how to block" in told.getvalue()
+    assert f"Left front: warn. {second}" in told.getvalue()
+    assert "Left front, step 2: warn. “left edge” can be read as worn or as seen" in told.getvalue()

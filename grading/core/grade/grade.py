@@ -12,6 +12,7 @@ from grading.core.formula.dimensions import COUNT_KINDS, ROW
 from grading.core.grade.buttonholes import buttonhole_findings
 from grading.core.grade.cautions import caution_findings, small_part_findings
 from grading.core.grade.drawn_lines import notice_drawn_lines
+from grading.core.grade.front_edges import front_edge_findings
 from grading.core.grade.joins import JoinLengths, join_lengths
 from grading.core.grade.last_rows import last_row_findings
 from grading.core.grade.mirrors import mirror_findings
@@ -27,7 +28,9 @@ from grading.core.grade.parts import (
     spread_plans,
 )
 from grading.core.grade.row_sides import row_plans, row_side_findings
+from grading.core.grade.second_sides import second_side_findings
 from grading.core.grade.stitch_patterns import notice_rows, pattern_repeats, rows_told_otherwise
+from grading.core.grade.told_rows import told_row_findings
 from grading.core.grade.untold import untold_findings
 from grading.core.grade.zero_numbers import PrintedCounts, printed_counts, zero_findings
 from grading.core.instructions.facts import facts_of
@@ -37,6 +40,7 @@ from grading.core.instructions.meant_values import (
     typed_by_step,
     without_pointed,
 )
+from grading.core.instructions.seen_sides import seen_side_findings
 from grading.core.instructions.steps import check_steps
 from grading.core.pattern.pattern import PatternFile
 from grading.core.shaping.curves import CurvePlan
@@ -348,6 +352,10 @@ def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:
     yield from missing_facts(pattern)
     yield from untold_findings(pattern)
     yield from buttonhole_findings(pattern)
+    yield from second_side_findings(pattern)
+    yield from front_edge_findings(pattern)
+    yield from told_row_findings(pattern)
+    yield from seen_side_findings(pattern)
 
 
 def grade_at_gauge(

@@ -1,9 +1,12 @@
-"""Steps that tell a size to do something no times: “Knit 0 rounds”."""
+"""Counts that nobody can work: none at all, “Knit 0 rounds”, or a half of an odd number."""
 
 import re
 from collections.abc import Iterator
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
 
 from grading.core.formula.dimensions import COUNT_KINDS
 from grading.core.instructions.blocks import Passage, sizes_kept
@@ -126,7 +129,8 @@ def zero_findings(pattern: PatternFile, made: Calculation, printed: PrintedCount
 
     Yields:
         A finding (warn) at the step for each size of which a count is printed as 0, or one for all. A size
-        without a number prints a dash, which is how nothing to do is written on purpose.
+        without a number prints a dash, which is how nothing to do is written on purpose. A finding (stop)
+        for the first size in which a half does not come out.
 
     Source: common practice: a row that changes nothing in a size is no 0 in its sentence.
     """
@@ -137,6 +141,7 @@ def zero_findings(pattern: PatternFile, made: Calculation, printed: PrintedCount
         name = use.reference.name
         if name not in symbols:
             continue
+        yield from _halves(use, pattern.sizes, made.worked(symbols[name].cell))
         worked = made.worked(symbols[name].cell) + use.more
         may_be_empty = name in lists and use.reference.form == "plain"
         none = [size for size in use.sizes if abs(worked[size]) < TOLERANCE]
@@ -147,6 +152,20 @@ def zero_findings(pattern: PatternFile, made: Calculation, printed: PrintedCount
         for size in none:
             says = _says(use, pattern.sizes[size], may_be_empty=may_be_empty)
             yield Finding(use.where, pattern.sizes[size], "warn", *use.place, says)
+
+
+def _halves(use: CountUse, sizes: tuple[str, ...], worked: NDArray[np.float64]) -> Iterator[Finding]:
+    """Report half of an odd number, in the sizes that have one."""
+    if use.reference.form != "sum" or use.reference.extra[0] != "/":
+        return
+    odd = [size for size in use.sizes if abs(worked[size] % 2 - 1) < TOLERANCE]
+    if odd:
+        more = f" and {len(odd) - 1} more size{'s' if len(odd) > 2 else ''}" if len(odd) > 1 else ""
+        says = (
+            f"{use.reference.source} is half of {worked[odd[0]]:.0f} in size {sizes[odd[0]]}{more}, which is "
+            "not whole: round that line to an even number, or tell the two parts as lines of their own."
+        )
+        yield Finding(use.where, sizes[odd[0]], "stop", *use.place, says)
 
 
 def _says(use: CountUse, size: str, *, may_be_empty: bool) -> str:

@@ -4,26 +4,11 @@ import re
 from collections.abc import Iterator
 
 from grading.core.instructions.references import Reference, parse_references, words_only
+from grading.core.instructions.stitch_methods import untold_methods
+from grading.core.instructions.unworked import unworked_plans
 from grading.core.pattern.pattern import FabricEntry, PatternFile, StitchPatternEntry
 from grading.core.sheet.findings import Finding, stop, warn
 
-# Stitches that are made in more than one way, so that their name alone tells nobody how.
-# Source: the yarn council's list of crochet abbreviations marks them as special; common practice.
-_SPECIAL = {
-    "bobble": r"bobbles?|bo",
-    "cluster": r"clusters?|CL",
-    "picot": r"picots?",
-    "popcorn": r"popcorns?|pc",
-    "puff stitch": r"puff stitch(?:es)?|puffs?|ps",
-    "shell": r"shells?|sh",
-    "cable": r"cables?",
-}
-# A method is told by what is done one after another. Source: derived.
-_METHOD = re.compile(
-    r"\b(?:yarn over|yo|yoh|yrh|insert|pull|draw|slip|hold|work|knit|purl|pick up|drop|same st|"
-    r"\d+ (?:sc|dc|hdc|htr|tr|dtr|ch)|ch \d)\b",
-    re.IGNORECASE,
-)
 _BLOCKING = re.compile(
     r"\b(?:block\w*|wash\w*|steam\w*|(?:pin|lay|dry|spread)\w* (?:it |them )?(?:out|flat))\b", re.IGNORECASE
 )
@@ -77,10 +62,11 @@ def missing_words(pattern: PatternFile) -> list[Finding]:
     return [
         *_unexplained_fabrics(pattern),
         *_unmade_parts(pattern),
-        *_special_stitches(pattern),
+        *untold_methods(pattern),
         *_no_finishing(pattern),
         *_no_joins(pattern),
         *_as_itself(pattern),
+        *unworked_plans(pattern),
     ]
 
 
@@ -106,39 +92,6 @@ def _unmade_parts(pattern: PatternFile) -> Iterator[Finding]:
                 "write how it is made, or take its yarn out."
             )
             yield warn(f"yarn_sections[{i}]", says)
-
-
-def _special_stitches(pattern: PatternFile) -> Iterator[Finding]:
-    """Special stitches that are named and not described."""
-    own = dict(pattern.abbreviations)
-    special = [f"{one.label.lower()} {one.short}" for one in pattern.special_stitches]
-    steps = list(_words(pattern))
-    told = " ".join(text for _, text in steps)
-    for name, written in _SPECIAL.items():
-        finder = re.compile(rf"(?<![A-Za-z-])(?:{written})(?![A-Za-z])")
-        loose = re.compile(finder.pattern, re.IGNORECASE) if name not in own else finder
-        where = next((place for place, text in steps if _uses(loose, written, text)), None)
-        described = any(finder.search(one) for one in special) or any(
-            _METHOD.search(meaning) for short, meaning in own.items() if finder.search(short)
-        )
-        if where and not described and not _is_described(loose, told):
-            yield warn(where, f"“{name}” is named and its method is not: say once how it is worked.")
-
-
-def _uses(finder: re.Pattern[str], written: str, text: str) -> bool:
-    """Whether a text uses a stitch, not a cable needle or the cord of a hook."""
-    return any(
-        not re.match(r"[- ](?:needle|cast|cord|hook)", text[found.end() :]) for found in finder.finditer(text)
-    ) and bool(written)
-
-
-def _is_described(finder: re.Pattern[str], told: str) -> bool:
-    """Whether some step says how a stitch is worked, behind its name and a colon, bracket or equals sign."""
-    return any(
-        _METHOD.search(told[found.end() : found.end() + 200])
-        for found in finder.finditer(told)
-        if re.match(r"\s*(?:stitch|st)?\s*(?:\([^)]{0,20}\)\s*)?[:=(]", told[found.end() :])
-    )
 
 
 def _no_finishing(pattern: PatternFile) -> Iterator[Finding]:

@@ -15,13 +15,16 @@ from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern, text_of_file
 from grading.core.pattern.pattern import PatternFile
-from grading.management.commands.grade import REFUSED, STOPPED
+from grading.core.sheet.findings import Finding
+from grading.management.commands.grade import REFUSED, STOPPED, with_words_asked
 
 
 class Command(BaseCommand):
     """Work every written row; exit 1 if any count disagrees, 2 if the file does not fit."""
 
-    help = "Work the written rows of a pattern file, or of a list of rows, and compare the counts."
+    help = (
+        "Work the written rows of a pattern file, or of a list of rows; compare counts, and read the words."
+    )
     requires_system_checks: list[str] = []
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -55,12 +58,14 @@ class Command(BaseCommand):
             )
             return lines, [row["verdict"] for row in rows]
         pattern = read_pattern(text)
-        worked = audit_pattern(facts_of(pattern, grade(pattern)))
+        graded = with_words_asked(grade(pattern))
+        worked = audit_pattern(facts_of(pattern, graded))
         verdicts = [counted.verdict for line in worked for counted in line.sizes]
         if as_json:
             answers = [answer for line in worked for answer in line_json(line, pattern)]
             return [json.dumps(answers, ensure_ascii=False, indent=1)], verdicts
-        return [*(_pattern_line(line, pattern) for line in worked), _summary(worked)], verdicts
+        words = [_word_line(one, pattern) for one in graded.findings if one.where.startswith("sections")]
+        return [*(_pattern_line(line, pattern) for line in worked), *words, _summary(worked)], verdicts
 
 
 def _row_line(row: dict[str, Any]) -> str:
@@ -80,6 +85,16 @@ def _pattern_line(line: Line, pattern: PatternFile) -> str:
     }
     says = "".join(f" {size}: {fault}." for fault, size in faults.items())
     return f"{place}{chosen}: {line.verdict}. {' '.join(line.text.split())} [{counts}]{says}"
+
+
+def _word_line(finding: Finding, pattern: PatternFile) -> str:
+    """What is noticed in the words of a section or a step, for people."""
+    section, _, step = finding.where.partition(".")
+    number = section.removeprefix("sections").strip("[]")
+    title = pattern.sections[int(number)].title if number else "Instructions"
+    place = f"{title}, step {int(step.removeprefix('steps').strip('[]')) + 1}" if step else title
+    size = f", {finding.size}" if finding.size else ""
+    return f"{place}{size}: {finding.weight}. {finding.says}"
 
 
 def _summary(lines: list[Line] | tuple[Line, ...]) -> str:

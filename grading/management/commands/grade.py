@@ -3,6 +3,7 @@
 import json
 import sys
 from argparse import ArgumentParser
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,8 @@ from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import Graded, grade
 from grading.core.grade.text import graded_lines
 from grading.core.instructions.facts import facts_of
+from grading.core.instructions.missing_words import missing_words
+from grading.core.instructions.sides import unmarked_sides
 from grading.core.pattern.file import read_pattern, text_of_file
 
 STOPPED, REFUSED = 1, 2
@@ -33,7 +36,7 @@ class Command(BaseCommand):
     def handle(self, *_args: Any, **options: Any) -> None:
         """Read, grade, print."""
         try:
-            graded = grade(read_pattern(text_of_file(options["file"])))
+            graded = with_words_asked(grade(read_pattern(text_of_file(options["file"]))))
         except PatternFileError as error:
             self.stderr.write(f"{options['file']} does not fit. {error}")
             sys.exit(REFUSED)
@@ -52,6 +55,12 @@ class Command(BaseCommand):
         for fault in found.faults:
             self.stdout.write(f"{fault.where} {', '.join(fault.sizes)} (stop): {fault.sentence}")
         self.stdout.write(f"{found.sentence}.")
+
+
+def with_words_asked(graded: Graded) -> Graded:
+    """A graded pattern with what makers would have to ask for, as it is told before publishing."""
+    asked = (*missing_words(graded.pattern), *unmarked_sides(graded.pattern))
+    return replace(graded, findings=(*graded.findings, *asked))
 
 
 def _counts(graded: Graded) -> CountFindings:

@@ -115,3 +115,18 @@ def test_an_edit_finds_what_grading_anew_finds():
     assert len(zeros(now)) == 1
     before = grade(vest("Knit {even_rounds} rounds.", even=(None, 2, 4)))
     assert regrade(before, now).findings == grade(now).findings
+
+
+def test_half_of_an_odd_number_is_a_stop_at_its_step():
+    """Worked by hand: half of 5 is no whole number of rounds, half of 4 is."""
+    pattern = vest("Knit {even_rounds / 2} rounds.", "Knit {even_rounds} rounds.", even=(4, 5, 7))
+    says = (
+        "{even_rounds / 2} is half of 5 in size M and 1 more size, which is not whole: round that line to an "
+        "even number, or tell the two parts as lines of their own."
+    )
+    found = [one for one in grade(pattern).findings if "half of" in one.says]
+    assert [(one.where, one.size, one.column, one.weight, one.says) for one in found] == [
+        ("sections[0].steps[0]", "M", 6, "stop", says)
+    ]
+    only_s = vest("::: only sizes=S\nKnit {even_rounds / 2} rounds.\n:::", even=(4, 5, 7))
+    assert not any("half of" in one.says for one in grade(only_s).findings)

@@ -96,6 +96,14 @@ def test_a_yarn_part_that_no_step_makes_is_found(name, is_found):
         ("3 dc, 1 CL, 3 dc.", {"CL": "cluster: 3 dc in the same st, drawn together"}, False),
         ("Bobble: 5 dc in the same st, closed together. Row 1: 3 dc, 1 bobble.", {}, False),
         ("Slip 2 sts on the cable needle.", {}, False),
+        ("3 dc, 1 V-stitch, 3 dc.", {}, True),
+        ("A V-stitch is 1 dc, ch 1, 1 dc in the same st. 3 dc, 1 V-stitch, 3 dc.", {}, False),
+        ("K3, C4F, k3.", {}, True),
+        ("C4F (slip 2 sts and hold them in front, k2, k2 from the needle). K3, C4F, k3.", {}, False),
+        ("3 dc, 1 popcorn, 3 dc.", {"pc": "popcorn"}, True),
+        ("3 dc, 1 popcorn {help popcorn}, 3 dc.", {}, False),
+        ("To make a picot, ch 3 and join. 3 dc, 1 picot, 3 dc.", {}, False),
+        ("With a bobble in every fourth st work to the end.", {}, True),
     ],
 )
 def test_a_special_stitch_needs_a_method(step, own, is_found):
@@ -138,3 +146,27 @@ def test_pieces_that_are_joined_without_a_join_are_found(step, is_found):
     joined = {"edges": [{"edge": "front.side"}], "onto": [{"edge": "back.side"}]}
     joins = [{"name": "side_seam", "label": "Side seam", **joined}]
     assert findings(f"{step} {DONE}", pieces=PIECES, joins=joins) == []
+
+
+@pytest.mark.parametrize(
+    ("step", "is_found"),
+    [
+        ("Work {neck_band} sts.", False),
+        ("Work {all_stitches} sts in all.", False),
+        ("Work one in each of the {edge} sts.", False),
+        ("Work 20 rows.", True),
+    ],
+)
+def test_a_picked_up_edge_that_no_step_tells_is_found(step, is_found):
+    """Told is what a step prints, or a number worked out of it, or the stitches of which each is taken."""
+    lines = [
+        {"name": "edge", "label": "Edge", "kind": "stitches", "list": [20]},
+        {"name": "all_stitches", "label": "All", "kind": "stitches", "formula": "2 * neck_band"},
+    ]
+    edge = {"name": "neck_band", "along": "stitches", "count": "edge", "ratio": "1 per 1", "fabric": "lace"}
+    says = (
+        "The picked-up edge “neck band” is worked out and no step tells it: write {neck_band} where it is "
+        "worked, or delete it."
+    )
+    found = findings(f"{step} {DONE}", fabrics=fabric("Plain", 1), values=lines, pick_ups=[edge])
+    assert found == [("warn", "pick_ups.neck_band", says)] * is_found
