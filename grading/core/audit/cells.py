@@ -158,10 +158,6 @@ class Beneath:
         ahead = self.copy().rest()
         return ahead[0].number if ahead and ahead[0].kind is Kind.CHAIN else 0
 
-    def opposite(self) -> "Beneath":
-        """The other side of a starting chain, from the last chain worked back to the second."""
-        return Beneath((Cell(Kind.CHAIN, max(0, (self.total() or 0) - self.started - 1), True),))
-
 
 def merge_cells(cells: tuple[Cell, ...]) -> tuple[Cell, ...]:
     """Neighbouring equal runs as one; a run below zero takes away from the one before it."""

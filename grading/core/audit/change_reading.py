@@ -147,11 +147,13 @@ def _change_of_end(cursor: Cursor, craft: str) -> Evenly | None:
     sign = _sign(cursor)
     if sign == 0:
         return None
+    cursor.word("the")
     number = cursor.number()
     if number is None:
         number = 1
         cursor.word("a")
     kind = read_kind(cursor, craft)
+    cursor.phrase(words.OF_PIECE)
     return Evenly(number, sign) if kind in (Kind.STITCH, None) else None
 
 

@@ -17,6 +17,7 @@ from grading.core.audit.tree import (
     Leave,
     Next,
     PickUp,
+    Repeat,
     Same,
     Skip,
     Turn,
@@ -90,6 +91,8 @@ def read_leave(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     unworked = unworked or cursor.phrase(words.UNWORKED)
     if not (rest or number is not None) or (with_word and not unworked) or not (noun or unworked):
         return None
+    if number is not None and unworked and cursor.phrase(words.EACH_END):
+        return Repeat((Leave(number), Leave(number)))
     return Leave(number)
 
 

@@ -67,6 +67,8 @@ class RowState:
             self.ring
         ) = False
         self.even = self.rounds = self.ring_chains = 0
+        self.place = 0  # of the item that is worked, in the row
+        self.near = 0  # places of the near side of a starting chain, once the far side is worked
 
     def number(self, number: Number) -> int:
         """The number as it is in this size."""

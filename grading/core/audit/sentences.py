@@ -159,7 +159,8 @@ _EDGES = r"(?:rib|ribbing|hem|border|edging|cuff|band)"
 _EDGE = re.compile(rf"(?<!the )\b{_EDGES}\b", re.IGNORECASE)
 _ABOVE_EDGE = re.compile(rf"\b(?:above|after|from) the {_EDGES}\b", re.IGNORECASE)
 _ENDED = re.compile(
-    r"\b(?:fasten off|(?:cast|bind) off (?:all|loosely|in|the rem)|to close)\b", re.IGNORECASE
+    r"\b(?:fasten off(?!,? and (?:re-?)?join\b)|(?:cast|bind) off (?:all|loosely|in|the rem)|to close)\b",
+    re.IGNORECASE,
 )
 
 

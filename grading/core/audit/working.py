@@ -7,6 +7,13 @@ stitch; a repeat to the end works whole repeats only.
 """
 
 from grading.core.audit.cells import Beneath, Cell
+from grading.core.audit.far_sides import (
+    ONCE_OR_TWICE,
+    along_chain,
+    far_side,
+    turns_in_a_group,
+    works_by_number,
+)
 from grading.core.audit.item_kinds import (
     has_marker,
     is_counted,
@@ -79,6 +86,7 @@ class RowWorker(PlaceWorker):
             self._leave(1)
         last = len(self.row.items) - 1
         for index, item in enumerate(self.row.items):
+            self.place = index
             self._do(item, self.row.items[index + 1 :] if index < last else ())
         if self._only_leaves():
             rest = self.beneath.remaining() - self.unworked
@@ -101,7 +109,8 @@ class RowWorker(PlaceWorker):
 
     def _only_leaves(self) -> bool:
         """Whether all that a row says is how many stitches stay unworked, of those there are."""
-        said = [item for item in self.row.items if not isinstance(item, Idle | Turn)]
+        alone = [item.items if isinstance(item, Repeat) else (item,) for item in self.row.items]
+        said = [item for items in alone for item in items if not isinstance(item, Idle | Turn)]
         return (
             bool(said)
             and all(isinstance(item, Leave) and item.number is not None for item in said)
@@ -125,7 +134,7 @@ class RowWorker(PlaceWorker):
             self._leave(self.ring_chains, Kind.RING)
         leaves = sum(cell.number for cell in self.out if cell.counted)
         total = self.beneath.total()
-        left_over = None if self.starts or total is None else total - self.taken - self.unworked
+        left_over = None if self.starts or total is None else self.near + total - self.taken - self.unworked
         takes = 0 if self.starts else self.taken - self.added
         begins = self.starts and not any(
             isinstance(item, Work | Run | Repeat | RepeatToEnd | PickUp) for item in self.row.items
@@ -183,7 +192,18 @@ class RowWorker(PlaceWorker):
         elif isinstance(item, PickUp):
             self._pick_up(item, after)
         elif isinstance(item, Opposite):
-            self.beneath = self.beneath.opposite()
+            self._go_round_the_end(after)
+
+    def _go_round_the_end(self, after: tuple[Item, ...]) -> None:
+        """Go on along the far side of the starting chain."""
+        chains = along_chain(self.beneath)
+        self.near += self.beneath.total() or 0
+        self.beneath = far_side(chains - 1)
+        if not turns_in_a_group(self.row.items[: self.place]):
+            if not works_by_number(after):
+                raise UnreadError(ONCE_OR_TWICE)
+            if self._demand(after) == chains:
+                self.beneath = far_side(chains)
 
     def _work(self, work: Work, after: tuple[Item, ...]) -> None:
         place = work.place
