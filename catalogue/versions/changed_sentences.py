@@ -7,7 +7,7 @@ from difflib import SequenceMatcher
 from grading.core.printing.numbers import number_list
 
 _ENDS = re.compile(r"(?<=[.:)])\s+(?=[A-Z(])")
-_ONE = r"(?:–|once|\d[\d.]*[¼½¾]?(?:st|nd|rd|th\b| times?\b)?|[¼½¾])"
+_ONE = r"(?:–|once|twice|\d[\d.]*[¼½¾]?(?:st|nd|rd|th\b| times?\b)?|[¼½¾])"
 _LIST = re.compile(rf"(?<![\w(\[]){_ONE}(?:\s?[(\[]{_ONE}(?:, {_ONE})*[)\]])+")
 _NUMBER = re.compile(_ONE)
 # A part of a step for some sizes only, and the rows of the table below it.

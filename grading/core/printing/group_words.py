@@ -5,7 +5,7 @@ from itertools import accumulate
 from math import gcd
 
 from grading.core.pattern.wordings import NEWEST_WORDING, WIDE_WORDING
-from grading.core.printing.wording import listed
+from grading.core.printing.wording import listed, times_said
 
 Stretch = tuple[tuple[int, ...], int]
 """A series of groups, and how often it is worked."""
@@ -32,19 +32,19 @@ def groups_in_order(gaps: Sequence[int], noun: str, wording: int = NEWEST_WORDIN
     Source: derived; repeats in square brackets are common practice.
 
     >>> groups_in_order([7, 6, 7, 7, 6, 7], "st"), groups_in_order([5], "st")
-    ('7, 6 and 7 sts, 2 times', '5 sts')
+    ('7, 6 and 7 sts, twice', '5 sts')
     >>> groups_in_order([2, 2, 1, 2, 1, 2, 1, 2] * 4, "st")
-    '[2, 2 and 1 sts] 2 times, [2 and 1 sts] once, all 4 times'
+    '[2, 2 and 1 sts] twice, [2 and 1 sts] once, all 4 times'
     """
     length = next(n for n in range(1, len(gaps) + 1) if len(gaps) % n == 0 and _repeats(gaps, n))
     times = len(gaps) // length
     if wording <= WIDE_WORDING or length <= MOST_SPELT:
-        return _with_noun([str(gap) for gap in gaps[:length]], gaps, noun) + _times(times, ", ")
+        return _with_noun([str(gap) for gap in gaps[:length]], gaps, noun) + _times(times, ", ", wording)
     stretches, whole = _short_stretches(gaps) or ([(tuple(gaps[:length]), 1)], times)
     if all(often == 1 for _, often in stretches):
         alone = [gap for series, _ in stretches for gap in series]
         return _with_noun(_runs(alone), alone, noun) + _times(whole, ", ")
-    told = [f"[{_with_noun(_runs(series), series, noun)}]{_often(often)}" for series, often in stretches]
+    told = [f"[{_with_noun(_runs(series), series, noun)}] {times_said(often)}" for series, often in stretches]
     return ", ".join(told) + _times(whole, ", all ")
 
 
@@ -97,12 +97,8 @@ def _with_noun(told: Sequence[str], groups: Sequence[int], noun: str) -> str:
     return f"{listed(told)} {noun}{'' if set(groups) == {1} else 's'}"
 
 
-def _often(times: int) -> str:
-    return " once" if times == 1 else f" {times} times"
-
-
-def _times(times: int, before: str) -> str:
-    return f"{before}{times} times" if times > 1 else ""
+def _times(times: int, before: str, wording: int = NEWEST_WORDING) -> str:
+    return f"{before}{times_said(times, wording)}" if times > 1 else ""
 
 
 def _repeats(gaps: Sequence[int], length: int) -> bool:

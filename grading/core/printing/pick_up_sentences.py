@@ -69,7 +69,7 @@ def pick_up_lines(plans: Sequence[PickUpPlan | None], along: str, voice: Voice) 
     S: 3, 4, 3, 4 and 3 sts.
     M: 3, 2, 3, 3, 3, 2 and 3 sts.
     L: 3 and 2 sts, 4 times.
-    XL: 2, 2, 3, 2 and 2 sts, 2 times.
+    XL: 2, 2, 3, 2 and 2 sts, twice.
     """
     texts = _even_texts(plans, along, voice)
     told = by_size(texts, voice) if texts else []

@@ -64,11 +64,11 @@ def shaping_words(shaping: ShapingWords, voice: Voice) -> str:
 
     >>> plan = ShapingPlan(((6, 2), (8, 1)), change=-6, each=2, rows=24)
     >>> shaping_words(ShapingWords((plan, plan), starts=(40, 44)), Voice(("S", "M"), "knitting"))
-    'Decrease 1 st at each end of every 6th row 2 times (36 (40) sts), then of every 8th row once, then \
+    'Decrease 1 st at each end of every 6th row twice (36 (40) sts), then of every 8th row once, then \
 work 4 rows straight.'
     >>> plan = ShapingPlan(((2, 1), (4, 2)), change=-3, each=1, rows=10)
     >>> shaping_words(ShapingWords((plan, plan)), Voice(("S", "M"), "crochet"))
-    'Decrease 1 st on row 2, then on every 4th row 2 times.'
+    'Decrease 1 st on row 2, then on every 4th row twice.'
     """
     known = [place for place in voice.places if shaping.plans[place].runs is not None]
     if not known:
@@ -102,9 +102,9 @@ def shaping_lines(shaping: ShapingWords, voice: Voice) -> tuple[str, ...]:
     >>> for line in shaping_lines(words, Voice(("S", "M", "L"), "knitting")):
     ...     print(line)
     S: decrease 1 st at each end of every 6th row 4 times.
-    M: decrease 1 st at each end of every 6th row 2 times (40 sts), then of every 8th row once, \
+    M: decrease 1 st at each end of every 6th row twice (40 sts), then of every 8th row once, \
 then work 4 rows straight.
-    L: decrease 1 st at each end of every 4th row 2 times (44 sts), then of every 8th row 2 times.
+    L: decrease 1 st at each end of every 4th row twice (44 sts), then of every 8th row twice.
     """
     known = [place for place in voice.places if shaping.plans[place].runs is not None]
     if not known or not _are_apart(shaping, _alike(shaping, known), voice):

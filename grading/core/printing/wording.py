@@ -139,7 +139,8 @@ def how_often(column: Column, voice: Voice, label: str = "Times") -> str:
         label: What the numbers are, where they stand in a table.
 
     Returns:
-        "once", "5 times", or "1 (5) times"; in the second wording "once (5 times)" where a size has it once.
+        "once", "twice", "5 times", or "1 (5) times"; in the second wording "once (5 times)" where a size has
+        it once, and "2 times" up to it.
 
     >>> how_often([1, 1], Voice(("S", "M"), "knitting")), how_often([1, 5], Voice(("S", "M"), "knitting"))
     ('once', '1 (5) times')
@@ -150,11 +151,32 @@ def how_often(column: Column, voice: Voice, label: str = "Times") -> str:
     is_for_all = all(column[place] is not None for place in voice.places)
     if numbers == {1} and (is_for_all or voice.wording == FIRST_WORDING):
         return "once"
-    is_worded = numbers == {1} or (voice.wording == WIDE_WORDING and 1 in numbers)
+    is_twice = numbers == {2} and voice.wording > WIDE_WORDING
+    if is_twice and is_for_all:
+        return "twice"
+    is_worded = numbers == {1} or is_twice or (voice.wording == WIDE_WORDING and 1 in numbers)
     if not is_worded:
         return f"{number(column, voice, label)} times"
-    words = [None if count is None else "once" if count == 1 else f"{count} times" for count in column]
+    words = [None if count is None else times_said(int(count), voice.wording) for count in column]
     return voice.listing(words, label)
+
+
+def times_said(times: int, wording: int = NEWEST_WORDING) -> str:
+    """Print how often something is done.
+
+    Args:
+        times: How often, from 1.
+        wording: The wording of the pattern.
+
+    Returns:
+        "once", "twice" or "5 times"; "2 times" up to the second wording.
+
+    >>> times_said(1), times_said(2), times_said(5), times_said(2, wording=2)
+    ('once', 'twice', '5 times', '2 times')
+    """
+    if times == 2 and wording > WIDE_WORDING:
+        return "twice"
+    return "once" if times == 1 else f"{times} times"
 
 
 def listed(parts: Sequence[str]) -> str:

@@ -27,7 +27,7 @@ def test_sizes_that_have_a_part_and_sizes_that_have_not_are_told_one_by_one() ->
     assert "S1: increase 1 st at each end of every 12th row 5 times (50 sts).\n" in part.text
     assert part.text.endswith(
         "S4: increase 1 st at each end of every 8th row 6 times (52 sts), "
-        "then of every 9th row 2 times (56 sts)."
+        "then of every 9th row twice (56 sts)."
     )
 
 
