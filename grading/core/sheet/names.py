@@ -63,11 +63,12 @@ class Names:
         """Give a name the next cell."""
         self.symbols[name] = Symbol(len(self.symbols), dimension)
 
-    def problem(self, name: str) -> str | None:
+    def problem(self, name: str, own: str = "") -> str | None:
         """Say why a name cannot be used as a number, or None where it can.
 
         Args:
             name: As written in a formula or entry, such as "bust" or "main.stitches".
+            own: The line that it is written in, which can't be meant.
 
         Returns:
             One sentence, with the nearest known name for an unknown one.
@@ -88,7 +89,7 @@ class Names:
                 f"“{name}” can’t be asked in a formula. Write size_number: it is 1 in {first} and {at} in "
                 f"{here}, so “if size_number >= {at}” means from {here} up."
             )
-        nearest = self.nearest(name, self.symbols)
+        nearest = self.nearest(name, (one for one in self.symbols if one != own))
         return f"There is no line called “{name[:80]}”.{nearest}"
 
     def _size_meant(self, name: str) -> int:

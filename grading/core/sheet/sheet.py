@@ -176,7 +176,7 @@ def _value_line(value: ValueEntry, pattern: PatternFile, names: Names) -> Line:
         step = step_of(value.rounding, value.kind, pattern)
         if value.formula is None:
             return replace(line, step=step)
-        formula, needs = read_formula(value.formula, names)
+        formula, needs = read_formula(value.formula, names, value.name)
         dimensions = tuple(names.symbols[name].dimension for name in formula.names)
         require_dimension(formula, dimensions, KINDS[value.kind], _is_a(value.kind))
     except FormulaError as error:
@@ -201,12 +201,13 @@ def placed(where: str, error: FormulaError) -> Finding:
     return Finding(where, None, "stop", error.line, error.column, error.says)
 
 
-def read_formula(text: str, names: Names) -> tuple[Formula, tuple[int, ...]]:
+def read_formula(text: str, names: Names, own: str = "") -> tuple[Formula, tuple[int, ...]]:
     """Return a formula and the cells that it needs.
 
     Args:
         text: As typed.
         names: What is known.
+        own: The line that it is the formula of, if any.
 
     Returns:
         The formula, and one cell number for each of its names.
@@ -218,7 +219,7 @@ def read_formula(text: str, names: Names) -> tuple[Formula, tuple[int, ...]]:
     """
     formula = parse_formula(text)
     for name in formula.names:
-        problem = names.problem(name)
+        problem = names.problem(name, own)
         if problem:
             raise formula.error(problem, formula.place_of(name))
     return formula, tuple(names.symbols[name].cell for name in formula.names)

@@ -13,6 +13,12 @@ def test_a_value_that_names_itself_is_a_circle():
     assert "a → a" in one.says
 
 
+def test_the_line_itself_is_not_what_was_meant():
+    """A line that hung on itself could not be worked out."""
+    (one,) = graded(value("back_width", "back_widht + 1 cm"), value("back", "bust")).findings
+    assert one.says == "There is no line called “back_widht”. Did you mean “back”?"
+
+
 def test_a_circle_is_one_finding_with_its_path_and_blanks_what_hangs_on_it_alone():
     of = graded(value("a", "2 * b"), value("b", "a"), value("c", "b + 1 cm"), value("d", "bust"))
     assert [(one.where, one.column) for one in of.findings] == [("values.a", 5)]
