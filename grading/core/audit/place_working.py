@@ -36,9 +36,7 @@ class PlaceWorker(ChainWorker):
     def _every_nth(self, work: Work, place: EveryNth) -> None:
         number = self._know_beneath()
         if number % place.number:
-            raise UnreadError(
-                f"{number} is no multiple of {place.number}, and nothing says how the row ends"
-            )
+            raise UnreadError(f"{number} is no multiple of {place.number}, and nothing says how the row ends")
         self._take(number)
         self._make(work, number // place.number)
 

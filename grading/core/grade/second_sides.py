@@ -170,7 +170,7 @@ def _same(first: list[_Shaped], second: list[_Shaped], of: str) -> Iterator[Find
             end = ends[0].pop()
             other = "start" if end == "end" else "end"
             says = (
-                f"“{name.replace('_', ' ')}” stands at the {end} of the rows here and in {of}: one of the "
+                f"“{name.replace('_', ' ')}” is worked at the {end} of the rows here and in {of}: one of the "
                 f"two is then shaped at the wrong edge. Write {{{name} at {other}}} in one of them."
             )
             yield warn(next(one.where for one in second if one.name == name), says)

@@ -162,8 +162,8 @@ def _halves(use: CountUse, sizes: tuple[str, ...], worked: NDArray[np.float64]) 
     if odd:
         more = f" and {len(odd) - 1} more size{'s' if len(odd) > 2 else ''}" if len(odd) > 1 else ""
         says = (
-            f"{use.reference.source} is half of {worked[odd[0]]:.0f} in size {sizes[odd[0]]}{more}, which is "
-            "not whole: round that line to an even number, or tell the two parts as lines of their own."
+            f"{use.reference.source} is half of {worked[odd[0]]:.0f} in size {sizes[odd[0]]}{more}: an odd "
+            "number has no half. Make that line even, or tell the two parts as two lines."
         )
         yield Finding(use.where, sizes[odd[0]], "stop", *use.place, says)
 

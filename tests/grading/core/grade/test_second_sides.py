@@ -106,7 +106,7 @@ def test_shaping_that_is_only_reversed_asks_for_its_edge(step, words):
 )
 def test_mirrored_pieces_are_shaped_at_opposite_ends(first, second, is_found):
     says = (
-        "“neck” stands at the end of the rows here and in {}: one of the two is then shaped at the wrong "
+        "“neck” is worked at the end of the rows here and in {}: one of the two is then shaped at the wrong "
         "edge. Write {{neck at start}} in one of them."
     )
     told = noticed(("Left front", first), ("Right front", second))

@@ -121,8 +121,8 @@ def test_half_of_an_odd_number_is_a_stop_at_its_step():
     """Worked by hand: half of 5 is no whole number of rounds, half of 4 is."""
     pattern = vest("Knit {even_rounds / 2} rounds.", "Knit {even_rounds} rounds.", even=(4, 5, 7))
     says = (
-        "{even_rounds / 2} is half of 5 in size M and 1 more size, which is not whole: round that line to an "
-        "even number, or tell the two parts as lines of their own."
+        "{even_rounds / 2} is half of 5 in size M and 1 more size: an odd number has no half. Make that line "
+        "even, or tell the two parts as two lines."
     )
     found = [one for one in grade(pattern).findings if "half of" in one.says]
     assert [(one.where, one.size, one.column, one.weight, one.says) for one in found] == [
