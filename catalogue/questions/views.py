@@ -28,7 +28,7 @@ from catalogue.questions.questions import (
 from catalogue.questions.shown import LONGEST_QUESTION, hide_answer, show_answer
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.requests import form_page
-from catalogue.studio.roles import designer_required, is_designer, studio_required
+from catalogue.studio.roles import designer_required, is_designer, whole_studio_required
 from catalogue.versions.records import frozen_record
 from catalogue.versions.spots import numbered_step, spots_of
 
@@ -36,7 +36,7 @@ TAB = "selling"
 
 
 @require_safe
-@studio_required
+@whole_studio_required
 def questions(request: HttpRequest, slug: str) -> HttpResponse:
     """What makers asked, by place, the most asked first."""
     pattern = pattern_or_404(request, slug)
@@ -45,7 +45,7 @@ def questions(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @form_page
-@studio_required
+@whole_studio_required
 def question_new(request: HttpRequest, slug: str) -> HttpResponse:
     """Keep a question."""
     pattern = pattern_or_404(request, slug)
@@ -75,14 +75,14 @@ def question_new(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @require_safe
-@studio_required
+@whole_studio_required
 def question(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """One question."""
     return _question_page(request, _question_or_404(request, slug, pk))
 
 
 @require_POST
-@studio_required
+@whole_studio_required
 def question_words(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Change the words that are kept of a question."""
     found, form = _question_or_404(request, slug, pk), WordsForm(request.POST)
@@ -96,7 +96,7 @@ def question_words(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 
 
 @require_POST
-@studio_required
+@whole_studio_required
 def question_answer(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Answer a question, for all who ask the same."""
     found, form = _question_or_404(request, slug, pk), AnswerForm(request.POST)
@@ -134,7 +134,7 @@ def question_hide(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 
 
 @require_POST
-@studio_required
+@whole_studio_required
 def question_outcome(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Say what was done about a question."""
     found = _question_or_404(request, slug, pk)
@@ -149,7 +149,7 @@ def question_outcome(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 
 
 @require_POST
-@studio_required
+@whole_studio_required
 def question_same(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Say that a question is the same as another one."""
     found = _question_or_404(request, slug, pk)
@@ -162,7 +162,7 @@ def question_same(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
 
 
 @require_POST
-@studio_required
+@whole_studio_required
 def question_own(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
     """Say that a question is one of its own after all."""
     part_from_first(_question_or_404(request, slug, pk))

@@ -7,13 +7,13 @@ from django.views.decorators.http import require_safe
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.selling.promotion import promotion_sheet
 from catalogue.selling.shooting_list import shooting_list, shooting_text
-from catalogue.studio.roles import studio_required
+from catalogue.studio.roles import whole_studio_required
 
 TAB = "selling"
 
 
 @require_safe
-@studio_required
+@whole_studio_required
 def shooting(request: HttpRequest, slug: str) -> HttpResponse:
     """The steps without a help that most people found hard."""
     pattern = pattern_or_404(request, slug)
@@ -23,7 +23,7 @@ def shooting(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @require_safe
-@studio_required
+@whole_studio_required
 def promotion(request: HttpRequest, slug: str) -> HttpResponse:
     """What a shop or a post needs of a pattern."""
     pattern = pattern_or_404(request, slug)
@@ -32,7 +32,7 @@ def promotion(request: HttpRequest, slug: str) -> HttpResponse:
 
 
 @require_safe
-@studio_required
+@whole_studio_required
 def promotion_file(request: HttpRequest, slug: str) -> HttpResponse:
     """The same as a text file."""
     sheet = promotion_sheet(pattern_or_404(request, slug))

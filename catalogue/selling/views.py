@@ -24,7 +24,7 @@ from catalogue.selling.forms import (
 from catalogue.selling.saving import save_facts, save_part
 from catalogue.selling.support import support_list
 from catalogue.studio.requests import form_page
-from catalogue.studio.roles import designer_required, is_designer, studio_required
+from catalogue.studio.roles import designer_required, is_designer, whole_studio_required
 from catalogue.versions.frozen_rights import renew_rights, rights_on
 from catalogue.versions.glances import Moved
 
@@ -32,7 +32,7 @@ TAB = "selling"
 
 
 @require_safe
-@studio_required
+@whole_studio_required
 def studio_dates(request: HttpRequest) -> HttpResponse:
     """What to do by when in all patterns, the next first."""
     found = due_dates(today=timezone.localdate(), with_support=is_designer(request.user))
@@ -40,7 +40,7 @@ def studio_dates(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-@studio_required
+@whole_studio_required
 def selling(request: HttpRequest, slug: str) -> HttpResponse:
     """All that the seller of a pattern keeps, each with the way to change it."""
     pattern = pattern_or_404(request, slug)

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.patterns import SlugTaken, load_pattern, patterns_for
 from catalogue.drafts.saving import errors_of, save, signed_in_person
-from catalogue.studio.roles import studio_required, whole_studio_required
+from catalogue.studio.roles import whole_studio_required
 from grading.core.formula.errors import PatternFileError
 from grading.core.pattern.file import read_pattern
 from grading.entries.copying import brought, spots_of
@@ -88,7 +88,7 @@ def pattern_copy(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "catalogue/sheet_form.html", context)
 
 
-@studio_required
+@whole_studio_required
 @require_http_methods(["GET", "HEAD"])
 def bring(request: HttpRequest, slug: str) -> HttpResponse:
     """Choose the pattern that something shall come from."""
@@ -97,7 +97,7 @@ def bring(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "catalogue/bring.html", {"pattern": draft.pattern, "tab": "", "others": others})
 
 
-@studio_required
+@whole_studio_required
 @require_http_methods(["GET", "HEAD", "POST"])
 def bring_from(request: HttpRequest, slug: str, source: str) -> HttpResponse:
     """Bring sections and entries of another pattern into this one, with all that they hang on."""

@@ -12,7 +12,7 @@ from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.edits import preview_edit
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.saving import save
-from catalogue.studio.roles import studio_required
+from catalogue.studio.roles import studio_required, whole_studio_required
 from grading.core.grade.grade import Graded
 from grading.sizes.table_forms import ValueListsForm, brought_layout
 from grading.workbooks.files import csv_file, ods_file, xlsx_file
@@ -41,7 +41,7 @@ def sheet_file(request: HttpRequest, slug: str, kind: str) -> HttpResponse:
     return HttpResponse(write(graded(draft.pattern)), content_type=content_type, headers=headers)
 
 
-@studio_required
+@whole_studio_required
 @require_safe
 def value_lists(request: HttpRequest, slug: str) -> HttpResponse:
     """Import lists of values from a spreadsheet."""
@@ -50,7 +50,7 @@ def value_lists(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, TEMPLATE, _context(draft, form))
 
 
-@studio_required
+@whole_studio_required
 @require_POST
 def value_lists_check(request: HttpRequest, slug: str) -> HttpResponse:
     """Say what the lists would change; nothing is stored."""
@@ -58,7 +58,7 @@ def value_lists_check(request: HttpRequest, slug: str) -> HttpResponse:
     return _check(request, draft, _bound(request, draft))
 
 
-@studio_required
+@whole_studio_required
 @require_POST
 def value_lists_store(request: HttpRequest, slug: str) -> HttpResponse:
     """Write lists that were looked at into the pattern."""

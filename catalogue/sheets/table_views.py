@@ -14,7 +14,7 @@ from catalogue.drafts.patterns import patterns_for
 from catalogue.drafts.saving import save
 from catalogue.models import Person
 from catalogue.sheets.checked_tables import check_rows, figures_of, row_standings
-from catalogue.studio.roles import studio_required
+from catalogue.studio.roles import studio_required, whole_studio_required
 from grading.core.sizes.tables import RULES, SizeTable, gaps
 from grading.entries.layouts import plain_layout
 from grading.sizes.table_forms import SizeTableForm, UseTableForm, brought_layout, initial_of
@@ -210,7 +210,7 @@ def _table_form(request: HttpRequest, form: SizeTableForm, key: str, status: int
     return render(request, "catalogue/size_tables/form.html", context, status=status)
 
 
-@studio_required
+@whole_studio_required
 @require_safe
 def pattern_tables(request: HttpRequest, slug: str) -> HttpResponse:
     """All tables, to take one into a pattern without leaving it."""
@@ -220,7 +220,7 @@ def pattern_tables(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "catalogue/size_tables/choose.html", context)
 
 
-@studio_required
+@whole_studio_required
 @require_safe
 def table_use(request: HttpRequest, key: str, slug: str) -> HttpResponse:
     """Choose which numbers of a table go into a pattern."""
@@ -229,7 +229,7 @@ def table_use(request: HttpRequest, key: str, slug: str) -> HttpResponse:
     return render(request, "catalogue/size_tables/use.html", _use_context(draft, form, key))
 
 
-@studio_required
+@whole_studio_required
 @require_POST
 def table_use_check(request: HttpRequest, key: str, slug: str) -> HttpResponse:
     """Say what would change in the pattern; nothing is stored."""
@@ -247,7 +247,7 @@ def table_use_check(request: HttpRequest, key: str, slug: str) -> HttpResponse:
     )
 
 
-@studio_required
+@whole_studio_required
 @require_POST
 def table_use_store(request: HttpRequest, key: str, slug: str) -> HttpResponse:
     """Write the numbers into the pattern."""

@@ -12,7 +12,7 @@ from catalogue.drafts.patterns import graded
 from catalogue.drafts.saving import save, signed_in_person
 from catalogue.sheets.entry_views import YARN_PARTS
 from catalogue.studio.requests import form_page
-from catalogue.studio.roles import studio_required
+from catalogue.studio.roles import studio_required, whole_studio_required
 from grading.core.formula.dimensions import KINDS as KINDS_OF_VALUES
 from grading.core.formula.tree import COMPARISONS
 from grading.entries.revision_forms import RevisionForm
@@ -162,7 +162,7 @@ def sizes(request: HttpRequest, slug: str) -> HttpResponse:
     return _edit(request, draft, form, "Sizes")
 
 
-@studio_required
+@whole_studio_required
 @form_page
 def body_table(request: HttpRequest, slug: str) -> HttpResponse:
     """Paste body measurements from a spreadsheet."""

@@ -261,10 +261,21 @@ def test_a_measurement_typed_over_its_counts_leads_to_them_and_what_is_chosen_is
     )
     typed_over = cell(page, "values-seam", SIZE + 1).inner_text()
     page.get_by_role("button", name="Take back Seam, go to Edge, rows").click()
-    expect(cell(page, "values-edge", SIZE)).to_be_focused()
+    expect(cell(page, "values-edge", SIZE + 2)).to_be_focused()
+    chosen = [cell(page, "values-edge", SIZE + at).get_attribute("aria-selected") for at in range(3)]
+    assert chosen == [None, "true", "true"]  # the sizes that were chosen are chosen there, too
     expect(page.locator("#changes")).to_be_empty()  # what was typed over the counts is not saved with them
     expect(cell(page, "values-seam", SIZE + 1)).not_to_have_text(typed_over)
-    page.keyboard.type("6")
+    before = [cell(page, "values-edge", SIZE + at).inner_text() for at in range(3)]
+    page.keyboard.type("+6")
     page.keyboard.press("Enter")
     expect(page.locator("#changes")).to_contain_text("“Edge, rows”")
     expect(page.locator("#changes")).not_to_contain_text("becomes a list")
+    after = [cell(page, "values-edge", SIZE + at).inner_text() for at in range(3)]
+    assert [int(new) - int(old) for old, new in zip(before, after, strict=True)] == [0, 6, 6]
+    cell(page, "values-edge", SIZE + 1).click()
+    page.keyboard.press("Shift+ArrowRight")
+    with page.expect_navigation():
+        page.get_by_role("button", name="Save").click()
+    expect(cell(page, "values-edge", SIZE + 2)).to_be_focused()
+    expect(cell(page, "values-edge", SIZE + 1)).to_have_attribute("aria-selected", "true")

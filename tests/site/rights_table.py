@@ -10,7 +10,7 @@ Everybody signed in who is not named gets 404; nobody is asked to sign in, unles
 `answers` names what those who may are answered where it is not the usual.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from tests.site.rights_world import INVITATION_KEY, SETUP_KEY
@@ -58,6 +58,11 @@ def page(who, *, answers=SEEN, nobody=302, **parts):
 def personal_page(who, **parts):
     """A page of a pattern about its testers: closed to an editor of this pattern alone."""
     return Row(who, is_seen=True, is_sent=False, parts=parts)
+
+
+def closed(row):
+    """An address of a pattern that its own editor needs not: it sells, or brings in whole tables."""
+    return replace(row, who=row.who - {OF_IT})
 
 
 def action(who, *, nobody=302, sent=None, **parts):
@@ -157,7 +162,7 @@ SHEET = {
     "grid_save": action(STUDIO, slug=PATTERN),
     "sheet": page(STUDIO, slug=PATTERN),
     "sizes": form(STUDIO, slug=PATTERN),
-    "body_table": form(STUDIO, slug=PATTERN),
+    "body_table": closed(form(STUDIO, slug=PATTERN)),
     "value": form(STUDIO, slug=PATTERN, name="chest"),
     "value_preview": action(STUDIO, slug=PATTERN, name="chest"),
     "value_origin": page(STUDIO, slug=PATTERN, name="chest"),
@@ -169,8 +174,8 @@ SHEET = {
     "entry_preview": action(STUDIO, **ENTRY),
     "entry_delete": action(STUDIO, **ENTRY),
     "entry_move": action(STUDIO, **ENTRY),
-    "bring": page(STUDIO, slug=PATTERN),
-    "bring_from": form(STUDIO, slug=PATTERN, source=PATTERN),
+    "bring": closed(page(STUDIO, slug=PATTERN)),
+    "bring_from": closed(form(STUDIO, slug=PATTERN, source=PATTERN)),
     "options_page": page(STUDIO, slug=PATTERN),
     "pattern_copy": Row(STUDIO, is_seen=True, is_sent=True, parts={"slug": PATTERN}),  # it makes another
     "yarn_page": page(STUDIO, slug=PATTERN),
@@ -189,31 +194,31 @@ SIZE_TABLES = {
     "size_table_store": action(STUDIO, key=at("own_table")),
     "size_table_delete": action(STUDIO, key=at("own_table")),
     "coverage": form(STUDIO, key="yarn-woman"),
-    "pattern_tables": page(STUDIO, slug=PATTERN),
-    "table_use": page(STUDIO, key="yarn-woman", slug=PATTERN),
-    "table_use_check": action(STUDIO, key="yarn-woman", slug=PATTERN),
-    "table_use_store": action(STUDIO, key="yarn-woman", slug=PATTERN),
+    "pattern_tables": closed(page(STUDIO, slug=PATTERN)),
+    "table_use": closed(page(STUDIO, key="yarn-woman", slug=PATTERN)),
+    "table_use_check": closed(action(STUDIO, key="yarn-woman", slug=PATTERN)),
+    "table_use_store": closed(action(STUDIO, key="yarn-woman", slug=PATTERN)),
     "sheet_file": page(STUDIO, slug=PATTERN, kind="xlsx"),
-    "value_lists": page(STUDIO, slug=PATTERN),
-    "value_lists_check": action(STUDIO, slug=PATTERN),
-    "value_lists_store": action(STUDIO, slug=PATTERN),
+    "value_lists": closed(page(STUDIO, slug=PATTERN)),
+    "value_lists_check": closed(action(STUDIO, slug=PATTERN)),
+    "value_lists_store": closed(action(STUDIO, slug=PATTERN)),
 }
 SELLING = {
-    "selling": page(STUDIO, slug=PATTERN),
+    "selling": closed(page(STUDIO, slug=PATTERN)),
     "studio_dates": page(STUDIO),
-    "shooting_list": page(STUDIO, slug=PATTERN),
-    "promotion": page(STUDIO, slug=PATTERN),
-    "promotion_file": page(STUDIO, slug=PATTERN),
-    "questions": page(STUDIO, slug=PATTERN),
-    "question_new": form(STUDIO, slug=PATTERN),
+    "shooting_list": closed(page(STUDIO, slug=PATTERN)),
+    "promotion": closed(page(STUDIO, slug=PATTERN)),
+    "promotion_file": closed(page(STUDIO, slug=PATTERN)),
+    "questions": closed(page(STUDIO, slug=PATTERN)),
+    "question_new": closed(form(STUDIO, slug=PATTERN)),
     "ask_question": form(EVERYBODY, slug=PATTERN),
     "asked_question": page(EVERYBODY, slug=PATTERN),
-    "question": page(STUDIO, **QUESTION),
-    "question_words": action(STUDIO, **QUESTION),
-    "question_answer": action(STUDIO, **QUESTION),
-    "question_outcome": action(STUDIO, **QUESTION),
-    "question_same": action(STUDIO, **QUESTION),
-    "question_own": action(STUDIO, **QUESTION),
+    "question": closed(page(STUDIO, **QUESTION)),
+    "question_words": closed(action(STUDIO, **QUESTION)),
+    "question_answer": closed(action(STUDIO, **QUESTION)),
+    "question_outcome": closed(action(STUDIO, **QUESTION)),
+    "question_same": closed(action(STUDIO, **QUESTION)),
+    "question_own": closed(action(STUDIO, **QUESTION)),
     "question_erase": action(DESIGNER, **QUESTION),
     "question_hide": action(DESIGNER, **QUESTION),
     "question_show": action(DESIGNER, **QUESTION),

@@ -4,7 +4,7 @@
 import { bind } from "./sheet/gestures.js";
 import * as history from "./sheet/history.js";
 import { withBatch } from "./sheet/lines.js";
-import { go, isShown } from "./sheet/places.js";
+import { choose, isShown } from "./sheet/places.js";
 import * as server from "./sheet/server.js";
 import { changes, data, draftKey, element, state, table, tools, width } from "./sheet/state.js";
 import { readTable } from "./sheet/table.js";
@@ -21,8 +21,8 @@ function restore() {
   const at = window.sessionStorage.getItem(draftKey + ":at");
   if (at) {
     window.sessionStorage.removeItem(draftKey + ":at");
-    const spot = JSON.parse(at);
-    go(spot.row, spot.column);
+    const chosen = JSON.parse(at);
+    choose(chosen.from, chosen.to);
     sayHere();
   }
 }

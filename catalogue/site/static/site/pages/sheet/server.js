@@ -109,7 +109,7 @@ export async function save() {
   window.sessionStorage.removeItem(savedKey + ":redo");
   window.sessionStorage.setItem(savedKey, JSON.stringify(batch));
   if (state.to) {
-    window.sessionStorage.setItem(draftKey + ":at", JSON.stringify(state.to));
+    window.sessionStorage.setItem(draftKey + ":at", JSON.stringify({ from: state.from, to: state.to }));
   }
   state.past = [];
   state.lines = state.saved;

@@ -1,7 +1,7 @@
 /* What is not saved yet, and what it would change. */
 
 import { byId, FIRST_SIZE, idOf } from "./lines.js";
-import { go } from "./places.js";
+import { choose } from "./places.js";
 import { button, changes, element, sizes, state, table } from "./state.js";
 import { allRows } from "./table.js";
 
@@ -66,11 +66,10 @@ export function tell(words, refusals, told) {
   ((told && told.instead) || []).forEach(function (one) {
     instead.append(
       button("Take back " + one.over_label + ", go to " + one.label, function () {
+        const sizesTyped = columnsTyped();
         acts.takeBack(one.over);
-        go(
-          allRows().findIndex((row) => row.dataset.name === one.name && row.dataset.part === "values"),
-          FIRST_SIZE,
-        );
+        const row = allRows().findIndex((found) => found.dataset.name === one.name && found.dataset.part === "values");
+        choose({ row: row, column: sizesTyped[0] }, { row: row, column: sizesTyped[1] });
       }),
     );
   });
@@ -114,6 +113,12 @@ export function tell(words, refusals, told) {
     parts.push(list);
   }
   changes.replaceChildren.apply(changes, parts);
+}
+
+/* The sizes that were typed over last: they stay chosen in the line that is gone to. */
+function columnsTyped() {
+  const typed = state.past[state.past.length - 1] || {};
+  return [typed.from, typed.to].map((spot) => Math.max(FIRST_SIZE, spot ? spot.column : FIRST_SIZE));
 }
 
 export function labelOf(one) {
