@@ -11,9 +11,9 @@ from catalogue.holders.forms import AskPdfForm
 from catalogue.holders.own_links import LINK_LASTS
 from catalogue.holders.pdf_links import ask_for_pdf, give_pdf, withdraw_pdfs
 from catalogue.holders.subscription_views import released_or_404
-from catalogue.models import Holder
+from catalogue.models import Holder, Version
 from catalogue.studio.even_time import evenly_timed
-from catalogue.studio.limits import refuse_letter
+from catalogue.studio.limits import count, refuse_letter
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import publisher_required
 from catalogue.versions.versions import version_of_number
@@ -27,6 +27,12 @@ def holder_pdf_give(request: HttpRequest, pk: int) -> HttpResponse:
     version = version_of_number(holder.pattern, request.POST.get("version", ""))
     if version is None or version.kind != "release":
         messages.error(request, "Nothing was sent: choose the release that they have.")
+    elif _was_sent_just_now(request, holder, version):
+        messages.info(
+            request,
+            f"Their link went to {holder.email} a moment ago, and was not sent again. Wait ten minutes if it "
+            "got lost.",
+        )
     elif why_not := give_pdf(holder=holder, version=version):
         messages.warning(request, f"{holder.email} has {version.number}. No link was sent: {why_not}.")
     else:
@@ -70,6 +76,12 @@ def asked_pdf(request: HttpRequest, slug: str) -> HttpResponse:
     """What to do next."""
     pattern, title = released_or_404(slug)
     return render(request, "catalogue/holders/asked_pdf.html", {"pattern": pattern, "title": title})
+
+
+def _was_sent_just_now(request: HttpRequest, holder: Holder, version: Version) -> bool:
+    """Whether the link to a version that a holder has went out just now, as by pressing the button twice."""
+    is_first = count(request, "pdf_link_of_holder", str(holder.pk), version.number) is not None
+    return not is_first and holder.pdf_versions.filter(pk=version.pk).exists()
 
 
 def _back_to(holder: Holder) -> HttpResponse:

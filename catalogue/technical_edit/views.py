@@ -84,7 +84,7 @@ def technical_edit(request: HttpRequest, slug: str) -> HttpResponse:
 @require_POST
 @editor_required
 def edit_read(request: HttpRequest, slug: str) -> HttpResponse:
-    """Keep all ticks of the work list as it was shown; “tick all” adds those of a size or a step.
+    """Keep all ticks of the work list as it was shown; “I read all” adds those of a size or a step.
 
     “Ask” goes on to a query about its step.
     """

@@ -84,6 +84,11 @@ class Mending:
         return _listed(self.mend.after)
 
     @property
+    def is_offered(self) -> bool:
+        """Whether the counts change something, and every size comes out as planned with them."""
+        return self.mend.changes and not self.missed
+
+    @property
     def is_done(self) -> bool:
         """Whether the sheet of today has these counts already."""
         return not self.mend.changes and not np.array_equal(self.made, self.mend.after, equal_nan=True)
@@ -137,13 +142,16 @@ def values_that_mend(
     """The values whose new counts make a measurement come out as planned in every size, and the others.
 
     The sheet that was made is worked out with them, as other counts may follow: rounds that are left over
-    after a rib become more when the rib becomes less. A value that changes nothing of it is in neither.
+    after a rib become more when the rib becomes less. A value that changes nothing of it, or that is no
+    longer in the sheet, is in neither.
     """
+    today = {str(one["name"]) for one in pattern_document(call.pattern)["values"]}
     made, error = call_figures(call), found["measurements"][measurement]["error"]
     ground = made.ground()
     mending, others = list[str](), list[str]()
     for value in values:
-        mend = mend_by(ground, measurement, error, value) if value in ground.counts else None
+        is_there = value in ground.counts and value in today
+        mend = mend_by(ground, measurement, error, value) if is_there else None
         if mend is not None:
             worked = grade(read_pattern(with_counts(made.pattern.typed, mend)))
             (others if _missed(made, worked, measurement, error) else mending).append(value)

@@ -257,6 +257,15 @@ def test_an_address_that_gets_no_letters_gets_no_link(version, designer_client, 
     assert not mail.outbox
 
 
+def test_a_button_pressed_twice_sends_one_link(version, designer_client):
+    holder = make_buyer(version)
+    give = reverse("holder_pdf_give", args=[holder.pk])
+    pages = [designer_client.post(give, {"version": "1.0"}, follow=True) for _ in range(2)]
+    assert [letter.to for letter in mail.outbox] == [[IDA]]
+    assert "their link is on its way" in pages[0].content.decode()
+    assert "a moment ago, and was not sent again" in pages[1].content.decode()
+
+
 def test_a_link_that_can_not_be_written_is_no_dead_address(version, monkeypatch):
     monkeypatch.setattr(pdf_links, "send_mail", lambda **_: False)
     assert "could not be made" in give_pdf(holder=make_buyer(version), version=version)

@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.patterns import graded
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
@@ -59,6 +60,26 @@ def test_one_size_beyond_its_tolerance_is_enough_to_offer_nothing(call, found):
     error[-1] = 1000.0  # more than all rounds of the body: there is no such count
     told = values_that_mend(call=call, found=found, measurement="side_length", values=["body_rounds"])
     assert told == ([], ["body_rounds"])
+
+
+def test_counts_that_were_not_offered_are_not_written_however_they_are_sent(
+    as_designer, call, found, monkeypatch
+):
+    monkeypatch.setattr("testing.verdicts.views.standing_found", lambda call: found)
+    before = graded(call.pattern).values["hem_rib_rounds"].worked
+    address = reverse("verdict_apply", args=[call.pattern.slug, call.pk, "side_length", "hem_rib_rounds"])
+    answer = as_designer.post(address, {"revision": call.pattern.sheet.revision}, follow=True)
+    assert "Nothing was written: these counts do not bring every size to its plan." in answer.content.decode()
+    call.pattern.sheet.refresh_from_db()
+    assert (graded(call.pattern).values["hem_rib_rounds"].worked == before).all()
+
+
+def test_a_value_that_the_sheet_no_longer_has_is_not_offered(call, found, monkeypatch):
+    document = pattern_document(call.pattern)
+    values = [one for one in document["values"] if one["name"] != "body_rounds"]
+    monkeypatch.setattr("testing.verdicts.mends.pattern_document", lambda _: {**document, "values": values})
+    told = values_that_mend(call=call, found=found, measurement="side_length", values=SUSPECTS)
+    assert told == ([], ["hem_rib_rounds"])
 
 
 def test_the_page_says_that_such_counts_do_not_mend_and_writes_none(as_designer, call, found, monkeypatch):
