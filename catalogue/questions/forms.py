@@ -100,7 +100,7 @@ class AskForm(forms.Form):
     )
     email = MailAddressField(label="Your e-mail address", max_length=254, help_text="For the answer.")
     name = LineField(label="Your name, if you like", required=False, max_length=80, validators=[no_link])
-    website = forms.CharField(required=False, max_length=500)
+    website = LineField(required=False, max_length=500)
 
 
 class WordsForm(forms.Form):
