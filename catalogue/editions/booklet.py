@@ -9,6 +9,7 @@ from typing import Any
 from catalogue.drawings.special_stitches import SpecialStitch, special_stitch
 from catalogue.editions.by_groups import lines_by_group, tables_by_group
 from catalogue.editions.cautions import cautions_for
+from catalogue.editions.choices_told import choices_that_matter
 from catalogue.editions.for_one import measures_of_one, measures_told, with_boxes
 from catalogue.editions.glance import glance
 from catalogue.editions.needs import aid_lines, gauge_lines, tool_lines, yarn_lines, yarn_tables, yarn_words
@@ -91,7 +92,9 @@ def booklet(source: Source, copy_for: str = "") -> dict[str, Any]:
         "has_size_line": not (source.edition.sizes or lines or source.has_one_size),
         "page_classes": _page_classes(source),
         "for_choices": when_told(
-            [(name, (choice,)) for name, choice in source.edition.chosen], source.facts, source.edition
+            [(name, (choice,)) for name, choice in choices_that_matter(source, instructions)],
+            source.facts,
+            source.edition,
         ),
         "yarns": list(yarn_lines(source)),
         "ended": [*record.get("ended_yarns", ()), *lines_by_group(source, substitute_lines)],

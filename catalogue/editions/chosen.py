@@ -1,14 +1,15 @@
 """What one maker has chosen, as text in the choices of an edition: options, and shades of their own."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import islice, product
 from typing import Any
 
 from catalogue.versions.records import Record
 from grading.core.instructions.blocks import choices_left
-from grading.core.pattern.pattern import OptionEntry, PatternFile, When
+from grading.core.pattern.pattern import OptionEntry, PatternFile, PieceEntry, When
+from grading.core.pattern.wordings import WIDE_WORDING
 from grading.core.yarn.colour import parse_shade
 
 # So many combinations of choices are looked through at the most.
@@ -63,19 +64,34 @@ def in_own_shades(record: Record, pattern: PatternFile, text: str) -> Record:
 
 
 def narrowed(pattern: PatternFile, chosen: Chosen) -> PatternFile:
-    """A pattern without what the choices leave out; what is left no longer says for which choices it is."""
+    """A pattern without what the choices leave out; what is left no longer says for which choices it is.
+
+    Since the third wording what is measured on pieces that are left out is no finished measurement either.
+    """
     if not chosen:
         return pattern
     choices = pattern.option_choices()
     yarn_sections = [way for section in pattern.yarn_sections for way in section.ways(choices)]
+    pieces = _kept(pattern.pieces, chosen)
+    missing = values_left_out(pattern.pieces, pieces) if pattern.wording > WIDE_WORDING else ()
+    values = (replace(one, measured=None) if one.name in missing else one for one in pattern.values)
     return replace(
         pattern,
+        values=tuple(values),
         sections=_kept(pattern.sections, chosen),
-        pieces=_kept(pattern.pieces, chosen),
+        pieces=pieces,
         joins=_kept(pattern.joins, chosen),
         notions=_kept(pattern.notions, chosen),
         yarn_sections=_kept(yarn_sections, chosen),
     )
+
+
+def values_left_out(pieces: Iterable[PieceEntry], made: Iterable[PieceEntry]) -> set[str]:
+    """The values that stand only on pieces which are not made."""
+    names = {piece.name for piece in made}
+    on = [(piece.name in names, {line.value for line in piece.dimensions}) for piece in pieces]
+    kept = {value for is_made, values in on if is_made for value in values}
+    return {value for is_made, values in on if not is_made for value in values} - kept
 
 
 def only_chosen(pattern: PatternFile, chosen: Chosen) -> PatternFile:

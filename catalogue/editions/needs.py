@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from typing import Any
 
 from catalogue.editions.chosen import OWN_SHADE, only_chosen
 from catalogue.editions.sources import TYPE_MM_LARGE, Source, split_table
@@ -20,8 +21,11 @@ from grading.core.tools.tools import lengths_from, us_size
 
 
 def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
-    """Each colour with what it is."""
+    """Each colour with what it is; where choices were made, those that they take."""
+    taken = _taken(source)
     for yarn in source.facts.pattern.yarns:
+        if taken and yarn.colour not in taken:
+            continue
         words = [yarn.label, _shade_words(yarn, source.record["shades"].get(yarn.colour))]
         if yarn.put_up_g and yarn.length_per_100g_m:
             ball_m = yarn.put_up_g * yarn.length_per_100g_m / 100
@@ -29,6 +33,18 @@ def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
         if source.facts.pattern.wording > WIDE_WORDING and yarn.label == f"Yarn {yarn.colour}":
             words = words[1:]  # the colour stands before it
         yield yarn.colour, "; ".join(word for word in words if word)
+
+
+def _taken(source: Source) -> set[str]:
+    """The colours that the choices take in a size of the edition; none where nothing was chosen."""
+    if not source.edition.chosen or source.facts.pattern.wording <= WIDE_WORDING:
+        return set()
+    return {
+        colour
+        for need in _needs(source)
+        for colour, of in need["colours"].items()
+        if any(of["weight"][place] for place in source.kept)
+    }
 
 
 def _ball_words(weight_g: float, length_m: float, source: Source) -> str:
@@ -71,9 +87,14 @@ def yarn_tables(source: Source) -> Iterator[PageTable]:
 def _columns(source: Source) -> list[YarnColumn]:
     """The columns of yarn for the sizes and choices of an edition, as newer wordings have them."""
     edition = source.edition
-    needs = source.record["results"]["yarn"]
-    needs = [one for one in needs if dict(edition.chosen).items() <= one["options"].items()]
-    return yarn_columns(needs, only_chosen(source.facts.pattern, edition.chosen), edition, source.kept)
+    pattern = only_chosen(source.facts.pattern, edition.chosen)
+    return yarn_columns(_needs(source), pattern, edition, source.kept)
+
+
+def _needs(source: Source) -> list[dict[str, Any]]:
+    """The yarn of every combination of options that the choices of the edition leave."""
+    chosen = dict(source.edition.chosen).items()
+    return [one for one in source.record["results"]["yarn"] if chosen <= one["options"].items()]
 
 
 def yarn_words(source: Source) -> str:

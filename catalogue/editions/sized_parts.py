@@ -70,9 +70,11 @@ def _group(number: int, label: str, source: Source, share: float) -> dict[str, A
 
 def _drawn(source: Source, share: float) -> dict[str, Any]:
     """The drawings of the sizes of an edition, all of which stand in one list."""
-    facts, graded, edition, kept = source.facts, source.graded, source.edition, source.kept
-    of = (facts, graded, edition, kept)
+    facts, edition, kept = source.facts, source.edition, source.kept
     is_wide = facts.pattern.wording <= WIDE_WORDING
+    # What the choices leave out is not worn: up to the second wording the garment was drawn as the sample is.
+    graded = source.graded if is_wide else replace(source.graded, pattern=facts.pattern)
+    of = (facts, graded, edition, kept)
     is_of_one = source.is_for_one and not is_wide
     is_close = is_of_one and source.type_mm == TYPE_MM
     room_of_whole = share

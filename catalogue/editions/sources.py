@@ -6,7 +6,7 @@ from typing import cast
 
 from catalogue.drawings.schematics import TYPE_MM
 from catalogue.drawings.stripe_bars import TYPE_MM as STRIPE_TYPE_MM
-from catalogue.editions.chosen import in_own_shades, narrowed, read_options
+from catalogue.editions.chosen import Chosen, in_own_shades, narrowed, read_options
 from catalogue.versions.records import Record
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import Facts, facts_of
@@ -97,13 +97,24 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
         helps=choices.get("helps") != "without",
         group=group_sizes(graded.pattern, choices.get("group")),
     )
-    facts = facts_of(_spelled(narrowed(graded.pattern, chosen), edition), graded)
+    facts = _facts(graded, edition)
     if choices["print"] == "large":
         across = sizes_across(facts.pattern.sizes, MOST_ACROSS_LARGE)
         return Source(
             record, facts, edition, graded, across, TYPE_MM_LARGE, STRIPE_TYPE_MM_LARGE, MOST_DOWN_LARGE
         )
     return Source(record, facts, edition, graded, sizes_across(facts.pattern.sizes, MOST_ACROSS))
+
+
+def with_choices(source: Source, chosen: Chosen) -> Source:
+    """The same edition with other choices of the options."""
+    edition = replace(source.edition, chosen=chosen)
+    return replace(source, edition=edition, facts=_facts(source.graded, edition))
+
+
+def _facts(graded: Graded, edition: PrintForm) -> Facts:
+    """The pattern with its numbers, as an edition spells it and without what its choices leave out."""
+    return facts_of(_spelled(narrowed(graded.pattern, edition.chosen), edition), graded)
 
 
 def _spelled(pattern: PatternFile, edition: PrintForm) -> PatternFile:

@@ -168,7 +168,7 @@ def _with_band(document: dict[str, Any]) -> dict[str, Any]:
         "So no finger is caught in a float.\n:::"
     )
     start, *brims = next(one["steps"] for one in document["sections"] if one["title"] == "Brim")
-    brim = f"Work the whole brim in A. {start} Then work the step of your brim only, single or folded."
+    brim = f"Work the whole brim in A. {start}"
     steps = {"Side": [caught, side], "Brim": [brim, *brims]}
     of = [{**one, "steps": steps.get(one["title"], one["steps"])} for one in document["sections"]]
     yarns = [

@@ -9,6 +9,7 @@ from typing import cast
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.patterns import graded, read_core
 from catalogue.drawings.measuring_pictures import MeasuringPicture, measuring_picture
+from catalogue.editions.chosen import values_left_out
 from catalogue.models import Pattern, Version
 from catalogue.versions.frozen_grades import frozen_graded
 from catalogue.versions.records import canonical, read_record
@@ -181,10 +182,7 @@ class Figures:
         """The values that stand only on pieces which these options leave out."""
         if not self.chosen:
             return set()
-        on = {piece.name: {line.value for line in piece.dimensions} for piece in self.pattern.pieces}
-        made = {piece.name for piece in self.pieces}
-        kept = {value for name in made for value in on[name]}
-        return {value for name, values in on.items() if name not in made for value in values} - kept
+        return values_left_out(self.pattern.pieces, self.pieces)
 
     def size_place(self, size: str) -> int:
         """The place of a size from 0; ValueError when the pattern has no such size."""
