@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from math import nan
 from typing import Literal, cast
 
-from grading.core.instructions.facts import Facts
+from grading.core.instructions.facts import Facts, more_of_rounds
 from grading.core.instructions.reference_checks import name_problem
 from grading.core.instructions.references import METRIC_UNITS, Reference, Written
 from grading.core.instructions.sides import OPPOSITE
@@ -191,7 +191,7 @@ class Filler:
             plans, noun = self._spread(piece.name)
             return spread_sentence(plans, self.voice, noun)
         if kind == "stripes":
-            return self._stripes(piece.name)
+            return self._stripes(piece.name, around)
         if kind == "stitch_pattern":
             return self._stitch_pattern(piece.name)
         if piece.form == "words":
@@ -225,12 +225,14 @@ class Filler:
         plans, noun = self.facts.spread(name)
         return plans, self.facts.translate(noun, self.edition)
 
-    def _stripes(self, name: str) -> str:
-        """Print a stripe sequence."""
+    def _stripes(self, name: str, around: tuple[str, str]) -> str:
+        """Print a stripe sequence, in rounds where the words around it speak of these."""
         stripes = next(one for one in self.facts.pattern.stripes if one.name == name)
         sequence = StripeRepeat(stripes.sequence, stripes.change, stripes.forward_share)
         starts = [None if n is None else round(n) for n in self.facts.row(stripes.start)]
-        return stripe_words(sequence, self.voice, starts=starts, rounds=self.facts.in_rounds)
+        told = more_of_rounds(around) if self.facts.pattern.wording > WIDE_WORDING else 0
+        rounds = told > 0 if told else self.facts.in_rounds
+        return stripe_words(sequence, self.voice, starts=starts, rounds=rounds)
 
     def _stitch_pattern(self, name: str) -> str:
         """Print what a stitch pattern is called, and where it stands."""

@@ -74,6 +74,9 @@ _NO_WORD_END = re.compile(r"[\w/]|[.–-]\w")
 _HUNG = re.compile(r"(?<![A-Za-z])(?:k|p|ch)$", re.IGNORECASE)
 _AFTER_WORD = re.compile(r"[\w./]$|[A-Za-z][–-]$")
 _RUN = re.compile(rf"\b(?:{_ROWS})\s+(\d{{1,6}})\s*(?:[–—-]|to|through)\s*$", re.IGNORECASE)
+_RUN_BEFORE = re.compile(
+    rf"\b(?:{_ROWS})\s+(\d{{1,6}})\s*(?:[–—-]|to|through)\s*(\d{{1,6}})\b", re.IGNORECASE
+)
 _NAMED = re.compile(
     r"\b(?:row|round|rnd|step|size|chart|section|page|part|figure|photo|hook|needle|marker|day|week|note|number"
     r"|colou?r|st|stitch|version|no)s?\.?\s+(?:\d+(?:\s*,\s*|\s*[&–—-]\s*|\s+(?:and|or|to|through)\s+))*$",
@@ -309,9 +312,15 @@ def _length(spot: _Spot) -> _Reading | None:
 def _closing(spot: _Spot) -> _Reading | None:
     """Return a count in brackets that closes a row."""
     closed = _CLOSED.match(spot.after) if spot.before.rstrip().endswith(("(", "[")) else None
-    if closed is None or closed.lastgroup is None:
+    if closed is None or closed.lastgroup is None or _is_of_its_run(spot):
         return None
     return _Reading((closed.lastgroup,), closed.group().rstrip(" )]"), is_closing=True)
+
+
+def _is_of_its_run(spot: _Spot) -> bool:
+    """Return whether a number only counts the rows that were told before it: rows 2 to 4 … (3 rows)."""
+    runs = list(_RUN_BEFORE.finditer(spot.before))
+    return bool(runs) and spot.numbers == (int(runs[-1].group(2)) - int(runs[-1].group(1)) + 1,)
 
 
 def _is_fixed(spot: _Spot) -> bool:

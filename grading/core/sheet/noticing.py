@@ -1,5 +1,6 @@
 """Findings that nobody asked for: about single lines of the sheet, size by size."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -19,6 +20,9 @@ LEAST_SHRINK = 1.0
 LEAST_JUMP_MM = 10.0
 LEAST_SIZES_FOR_JUMP = 5
 TOLERANCE = 1e-9
+_AGE = re.compile(
+    r"newborn|nb|\d+(?:\s*[-–/]\s*\d+)?\s*(?:m|mo|mos|mths?|months?|y|yr|yrs|years?)\b\.?", re.IGNORECASE
+)
 
 Numbers = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -242,6 +246,8 @@ def _jumping(pattern: PatternFile, made: Calculation, *, excused: bool = False) 
         as_shown = (step, usual) == (ideal_step, ideal_usual)
         before = "" if as_shown else f" Before rounding: {ideal_step}, and {ideal_usual}."
         source = _jumping_body(pattern, made, line, size)
+        if source and _are_ages(pattern.sizes[size : size + 2]):
+            continue
         because = f" The jump comes from the size table ({source})." if source else ""
         says = f"The step from {pattern.sizes[size]} is {step}, where {usual} is usual.{before}{because}"
         if step == usual:
@@ -250,6 +256,14 @@ def _jumping(pattern: PatternFile, made: Calculation, *, excused: bool = False) 
                 f"{ideal_step}, where {ideal_usual} is usual.{because}"
             )
         yield Noticed(line, size + 1, "warn", says)
+
+
+def _are_ages(sizes: Sequence[str]) -> bool:
+    """Return whether sizes are ages, which lie unevenly apart: 6m, 12m, 2 years.
+
+    Source: common practice: children grow fastest when they are smallest, and tables for them follow that.
+    """
+    return all(_AGE.fullmatch(size.strip()) for size in sizes)
 
 
 def _medians(steps: Numbers, numbers: Numbers) -> Numbers:

@@ -26,6 +26,9 @@ from grading.core.tools.tools import (
 
 Numbers = NDArray[np.float64]
 
+# Narrow parts that may be worked in rounds where the rest is worked in rows.
+_TUBES = re.compile(r"\b(?:sleeve|cuff|leg|foot|hand|thumb)s?\b", re.IGNORECASE)
+_ANY = re.compile("")
 _ROUNDS, _ROWS = re.compile(r"\brounds?\b", re.IGNORECASE), re.compile(r"\brows?\b", re.IGNORECASE)
 
 
@@ -127,18 +130,24 @@ def _need(
     counts = [worked[name] for name in _stitch_counts(pattern, sections) if name in worked]
     if not counts or is_plain_crochet(fabric, pattern.craft):
         return ToolNeed(fabric, ((),) * len(pattern.sizes))
-    is_round = _is_all_rounds(pattern)
-    small = _shaped_rounds(pattern, worked) if is_round and fabric is pattern.fabrics[0] else []
-    rows = (np.array([*counts, *small]) / fabric.stitches_per_mm).T.tolist()
     few, craft = pattern.wording > FIRST_WORDING, pattern.craft
     roomy = pattern.wording > WIDE_WORDING
+    is_round, is_main = _is_all_rounds(pattern), fabric is pattern.fabrics[0]
+
+    def rounds(of: Sequence[Numbers]) -> list[tuple[ToolAdvice, ...]]:
+        widths = (np.array(of) / fabric.stitches_per_mm).T.tolist()
+        return [advise_for_rounds(one, craft, lengths, few=few, roomy=roomy) for one in widths]
+
     if "in the round" in fabric.label.casefold() or is_round:
-        rounds = (advise_for_rounds(of_size, craft, lengths, few=few, roomy=roomy) for of_size in rows)
-        return ToolNeed(fabric, tuple(rounds))
-    widest = [
-        advise_for_row(float(np.max(of_size)), craft, lengths, few=few, roomy=roomy) for of_size in rows
-    ]
-    return ToolNeed(fabric, tuple((one,) if one else () for one in widest))
+        small = _shaped_rounds(pattern, worked) if is_round and is_main else []
+        return ToolNeed(fabric, tuple(rounds([*counts, *small])))
+    widest = (np.max(np.array(counts), axis=0) / fabric.stitches_per_mm).tolist()
+    flat = [advise_for_row(one, craft, lengths, few=few, roomy=roomy) for one in widest]
+    tubes = _shaped_rounds(pattern, worked, of=_TUBES) if roomy and is_main else []
+    beside = rounds(tubes) if tubes else [()] * len(flat)
+    return ToolNeed(
+        fabric, tuple((*((one,) if one else ()), *more) for one, more in zip(flat, beside, strict=True))
+    )
 
 
 def _is_all_rounds(pattern: PatternFile) -> bool:
@@ -147,10 +156,17 @@ def _is_all_rounds(pattern: PatternFile) -> bool:
     return pattern.wording > WIDE_WORDING and bool(_ROUNDS.search(words)) and not _ROWS.search(words)
 
 
-def _shaped_rounds(pattern: PatternFile, worked: Mapping[str, Numbers]) -> list[Numbers]:
-    """What the rounds of a pattern grow or shrink to."""
-    ends = (end for one in pattern.shapings if one.rounds for end in (one.start, one.end))
-    return [worked[end] for end in ends if isinstance(end, str) and end in worked]
+def _shaped_rounds(
+    pattern: PatternFile, worked: Mapping[str, Numbers], of: re.Pattern[str] = _ANY
+) -> list[Numbers]:
+    """What the rounds of a pattern, or of its sections with such a title, grow or shrink to."""
+    told = " ".join(
+        step for section in pattern.sections if of.search(section.title) for step in section.steps
+    )
+    names = [one for one in pattern.shapings if one.rounds and (of is _ANY or f"{{{one.name}" in told)]
+    return [
+        worked[end] for one in names for end in (one.start, one.end) if isinstance(end, str) and end in worked
+    ]
 
 
 def is_plain_crochet(fabric: FabricEntry, craft: str) -> bool:

@@ -101,6 +101,7 @@ def found(step: str, **changed: Any) -> list[tuple[str, int | None, int | None]]
         ("Work {repeats} {repeats|repeat|repeats}.", "Work 1 (1, 2) repeats."),
         ("{band} sts; {band in words}", "60 (60, 72) sts; Work 60 (60, 72) sts: 2 in each row end."),
         ("Stripes: {drift}.", "Stripes: 6 rows A, 2 rows B."),
+        ("Work 40 rounds in stripes: {drift}.", "Work 40 rounds in stripes: 6 rounds A, 2 rounds B."),
         ("Begin {3 cm} up, {{so}}.", "Begin 3 cm up, {so}."),
         ("*1 dc; rep from *", "*1 dc; rep from *"),
     ],

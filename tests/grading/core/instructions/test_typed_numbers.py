@@ -161,6 +161,11 @@ def test_a_closing_count_that_no_value_gives_is_found():
     )
 
 
+def test_the_rows_of_a_run_are_not_counted_by_a_value():
+    assert pointers("Rows 2 to 4: 1 hdc in each st (3 rows).") == []
+    assert says("Rows 2 to 4: 1 hdc in each st (5 rows).").startswith("“(5 rows)” is typed")
+
+
 def test_a_number_that_a_value_has_in_some_sizes_or_in_all_is_said_so():
     assert says("Ch 66.").startswith(
         "“Ch 66” is typed; back_stitches is 66 in size M only: write {back_stitches}"

@@ -138,6 +138,23 @@ def test_uneven_steps_of_measured_values_warn(entries, sizes):
     assert [size for size, _, _ in found(of, "values.a")] == sizes
 
 
+@pytest.mark.parametrize(
+    ("sizes", "is_told"),
+    [
+        (["3m", "6m", "12m", "18m", "24m", "3y"], False),
+        (["3 months", "6 months", "9–12 months", "1–2 years", "2 years", "3 yrs"], False),
+        (SIX, True),
+    ],
+)
+def test_ages_lie_unevenly_apart_as_their_size_table_has_them(sizes, is_told):
+    """Common practice: a table for children grows with them; an uneven line of the sheet is told still."""
+    body = {"bust": {"label": "Bust girth", "unit": "cm", "values": [40, 42, 44, 49, 51, 53]}}
+    own = value("own", list=centimetres(10, 12, 14, 19, 21, 23), measured=measured())
+    of = graded(value("chest", "bust", measured=measured()), own, sizes=sizes, body=body)
+    assert bool(found(of, "values.chest")) is is_told
+    assert [size for size, _, _ in found(of, "values.own")] == [sizes[3]]
+
+
 def test_a_jump_says_when_it_comes_from_the_size_table_and_can_be_silenced():
     body = {"bust": {"label": "Bust girth", "unit": "cm", "values": [80, 84, 88, 98, 102, 106]}}
     quiet: dict[str, Any] = {"may_jump": True, "note": "The table jumps here."}

@@ -10,6 +10,7 @@ from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.wording import Voice
 from grading.core.tools.needs import tool_needs, tool_sentence
+from grading.core.tools.tools import CIRCULAR_FLAT, SMALL_ROUND
 
 SAMPLES = Path(__file__).parents[4] / "catalogue" / "site" / "demo"
 
@@ -94,3 +95,15 @@ def test_a_hat_whose_steps_are_all_rounds_is_worked_on_rounds_down_to_its_top():
     old = replace(pattern, wording=2)
     flat = next(need for need in tool_needs(old, worked) if need.fabric.name == "main")
     assert "to and fro" in said(old, flat, terms="UK", wording=2)
+
+
+def test_sleeves_in_the_round_below_a_body_in_rows_need_a_tool_of_their_own():
+    """Common practice: a tube of 18.2 to 30 cm is worked on double points or with a long loop."""
+    text = (SAMPLES / "cinderfell_raglan.json").read_text("utf-8").replace(' in the round"', '"')
+    pattern = read_pattern(text)
+    worked = {name: value.worked for name, value in grade(pattern).values.items()}
+    need = next(one for one in tool_needs(pattern, worked) if one.fabric.name == "main")
+    kinds = [one.kind for one in need.advice[0]]
+    assert kinds == [CIRCULAR_FLAT, SMALL_ROUND]
+    old = next(one for one in tool_needs(replace(pattern, wording=2), worked) if one.fabric.name == "main")
+    assert SMALL_ROUND not in [one.kind for one in old.advice[0]]
