@@ -83,7 +83,7 @@ def yarn_columns(
     adding = _adding(ground)
     base = [one for one in needs if adding.items() <= one["options"].items()]
     letters = list(needs[0]["colours"])
-    columns = [column for letter in letters for column in _columns_of(ground, base, letter)]
+    columns = [column for letter in letters for column in _columns_of(ground, adding, base, letter)]
     if pattern.wording <= WIDE_WORDING:
         columns += [column for letter in letters for column in _added(ground, adding, base, letter)]
     else:
@@ -93,11 +93,20 @@ def yarn_columns(
     return columns
 
 
-def _columns_of(ground: _Ground, needs: Sequence[Mapping[str, Any]], letter: str) -> Iterator[YarnColumn]:
-    """A colour for the fewest groups of choices that need the same of it."""
+def _columns_of(
+    ground: _Ground, adding: Chosen, needs: Sequence[Mapping[str, Any]], letter: str
+) -> Iterator[YarnColumn]:
+    """A colour for the fewest groups of choices that need the same of it, without what others add."""
+    plain = ""
+    if ground.pattern.wording > WIDE_WORDING:
+        names = dict.fromkeys(name for name, _ in _adding_choices(ground, adding, letter)[1])
+        told = [choice_words([(name, (adding[name],))], ground.pattern) for name in names]
+        # A colour without a belt is the colour itself; with short sleeves it has to say so.
+        plain = " ".join(one for one in told if not one.startswith("without "))
     for group in yarn_groups(needs, ground.pattern, [letter]):
         if texts := _texts(ground, group.colours[letter], letter):
-            yield YarnColumn(_head(ground, letter, group.label), texts, letter)
+            label = " ".join(filter(None, (group.label, plain)))
+            yield YarnColumn(_head(ground, letter, label), texts, letter)
 
 
 def _added(

@@ -78,6 +78,19 @@ def test_a_belt_is_told_by_what_it_adds():
     }
 
 
+def test_a_colour_says_which_sleeves_it_is_for_where_longer_ones_add_to_it():
+    sleeves = [("sleeves", ("short", "long"))]
+    found = columns_of(
+        sleeves, lambda one: {"A": (300.0 if one == "short" else 360.0,) * 2, "B": (40.0,) * 2}
+    )
+    assert list(found) == [
+        "A with short sleeves",
+        "B",
+        "Add to A for long sleeves",
+        "A with long sleeves",
+    ]
+
+
 def test_balls_of_several_additions_are_rounded_once_for_each_whole_combination():
     """A body of 305 g, sleeves of 160 g and a belt of 55 g: 7, 4 and 2 balls apart, but 520 g are 11."""
     options = [("belt", ("no", "yes")), ("sleeves", ("none", "long"))]
