@@ -4,6 +4,7 @@ import hashlib
 import secrets
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
 from django.contrib.auth.models import Group
 from django.db import transaction
@@ -18,6 +19,7 @@ from catalogue.studio.public_address import link_address
 from catalogue.studio.roles import DESIGNER, EDITOR, PATTERN_EDITOR, PUBLISHER, give_role
 
 INVITATION_HOLDS = timedelta(days=14)
+JUST_NOW = timedelta(minutes=10)  # the same invitation again is a button that was pressed twice
 
 
 class PersonRefused(ValueError):
@@ -93,6 +95,7 @@ def invite(*, email: str, role: str, may_publish: bool, by: Person | None = None
     email = email.strip().lower()
     if staff().filter(email=email).exists():
         raise PersonRefused(f"{email} is in the studio already.")
+    _refuse_twice(email=email, role=role, may_publish=may_publish, pattern=None)
     end_rows(Invitation.objects.filter(email=email, used_at=None))
     return _invite(Invitation(email=email, role=role, may_publish=may_publish, by=by))
 
@@ -100,8 +103,18 @@ def invite(*, email: str, role: str, may_publish: bool, by: Person | None = None
 @transaction.atomic
 def invite_to_pattern(*, email: str, pattern: Pattern, by: Person | None = None) -> Invitation:
     """Send an editor of one pattern the address by which they come in; earlier ones to it stop working."""
+    _refuse_twice(email=email, pattern=pattern)
     end_rows(waiting_invitations().filter(email=email, pattern=pattern))
     return _invite(Invitation(email=email, role=EDITOR, pattern=pattern, by=by))
+
+
+def _refuse_twice(**same: Any) -> None:
+    """Refuse to send the same invitation twice within minutes."""
+    if open_invitations().filter(**same, created_at__gt=timezone.now() - JUST_NOW).exists():
+        raise PersonRefused(
+            f"{same['email']} was invited a moment ago, and nothing was sent again. Withdraw the invitation "
+            "below to send another."
+        )
 
 
 def _invite(invitation: Invitation) -> Invitation:

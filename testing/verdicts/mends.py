@@ -84,11 +84,6 @@ class Mending:
         return _listed(self.mend.after)
 
     @property
-    def is_offered(self) -> bool:
-        """Whether the counts change something, and every size comes out as planned with them."""
-        return self.mend.changes and not self.missed
-
-    @property
     def is_done(self) -> bool:
         """Whether the sheet of today has these counts already."""
         return not self.mend.changes and not np.array_equal(self.made, self.mend.after, equal_nan=True)

@@ -76,9 +76,9 @@ def verdict_apply(request: SignedInRequest, slug: str, pk: int, name: str, value
     call = call_or_404(request, slug, pk)
     form = MendForm(request.POST)
     mending = _mending_or_404(call, name, value, keeps_length=not form["counts_alone"].value())
-    if not mending.is_offered:
+    if mending.missed:
         messages.error(request, "Nothing was written: these counts do not bring every size to its plan.")
-    if not form.is_valid() or not mending.is_offered:
+    if not form.is_valid() or mending.missed:
         return redirect("verdict_mend", slug=slug, pk=pk, name=name, value=value)
     try:
         revision = form.cleaned_data["revision"]

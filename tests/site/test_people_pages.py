@@ -1,6 +1,7 @@
 """The first designer, invitations, who is in the studio, its settings, its mails."""
 
 import re
+from datetime import timedelta
 
 import pytest
 from django.core import mail
@@ -142,10 +143,19 @@ def test_a_key_that_no_longer_holds_is_answered_like_one_that_never_was(client, 
     if change == "old":
         Invitation.objects.update(created_at=timezone.now() - INVITATION_HOLDS)
     if change == "invited again":
+        Invitation.objects.update(created_at=timezone.now() - timedelta(hours=1))
         invite(client)
     answer = Client().get(address)
     assert answer.status_code == 404
     assert answer.content == Client().get(reverse("invitation", args=["never"])).content
+
+
+def test_an_invitation_sent_twice_goes_once(client, designer):
+    invite(client)
+    assert "was invited a moment ago" in invite(client).content.decode()
+    assert len(mail.outbox) == Invitation.objects.count() == 1
+    invite(client, role="designer")  # another invitation
+    assert len(mail.outbox) == 2
 
 
 def test_a_tester_who_is_invited_keeps_the_account(client, designer):
