@@ -34,4 +34,6 @@ def test_a_step_that_moved_is_opened_where_it_is_now_with_the_numbers_it_prints(
     address = reverse("erratum", args=[pattern.slug, of_step.pk])
     assert f'href="{moved[1]}"' not in client.get(address).content.decode()
     judge_erratum(erratum=of_step, is_mistake=True)
-    assert f'<a class="btn btn-primary" href="{moved[1]}">Open Back, step 3</a>' in page_text(client.get(address))
+    assert f'<a class="btn btn-primary" href="{moved[1]}">Open Back, step 3</a>' in page_text(
+        client.get(address)
+    )
