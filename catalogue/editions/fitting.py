@@ -49,8 +49,10 @@ LESS_AIR = (
     " .close.for-one:not(.large) .steps p { margin-bottom: 0.2rem !important }"
 )
 # What stands together with its list is torn before pages stay too empty: one line of it stays at the least.
+# A drawing with its list beside it is not: the list would end on another page than it began.
 TORN = (
-    " .close :is(.piece, .order, .plan > section), .close.large .joining { break-inside: auto !important }"
+    " .close :is(.piece:not(.keyed), .order, .plan > section) { break-inside: auto !important }"
+    " .close.large .joining { break-inside: auto !important }"
     " .close .key li { break-after: auto !important }"
     " .close.large .worn .piece > .drawing { display: block }"
     " .close .worn > .drawings { break-before: auto !important }"

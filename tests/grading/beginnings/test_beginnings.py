@@ -110,6 +110,38 @@ def test_a_drop_shoulder_pullover_is_as_worked_by_hand():
     assert (middle["armhole_rows"], middle["sleeve_top_stitches"]) == (50, 76)
 
 
+@pytest.mark.parametrize("key", ["drop-shoulder", "set-in"])
+def test_armholes_have_a_band_where_there_may_be_no_sleeves(key):
+    document, graded = begun(key, "yarn-woman", options=["sleeves"])
+    told = [step for section in document["sections"] for step in section["steps"]]
+    assert any("::: when sleeves=none" in step and "Armhole bands" in step for step in told)
+    assert "armhole_band_stitches" in graded.values
+    _, usual = begun(key, "yarn-woman")
+    assert "armhole_band_stitches" not in usual.values
+
+
+def test_the_armhole_band_of_a_drop_shoulder_pullover_is_as_worked_by_hand():
+    """Women's XL, 18 sts and 24 rows to 10 cm; worked by hand, common practice.
+
+    Of 56 rows the armhole is 23.33 cm deep, 46.67 cm round the edge of back and front: 84 sts.
+    """
+    _, graded = begun("drop-shoulder", "yarn-woman", options=["sleeves"])
+    assert graded.values["armhole_rows"].worked[4] == 56
+    assert graded.values["armhole_band_stitches"].worked[4] == 84
+
+
+def test_a_short_sleeve_of_a_raglan_is_as_long_as_its_rounds():
+    """24 rows to 10 cm: the round of the underarm and 14 of rib are 15, 6.25 cm; worked by hand."""
+    document, graded = begun("raglan", "yarn-woman", options=["sleeves"])
+    assert set(graded.values["short_sleeve_length"].worked) == {62.5}
+    made = {piece["name"]: piece.get("when") for piece in document["pieces"]}
+    assert made["short_sleeve"] == {"sleeves": "short"}
+    assert made["sleeve"] == {"sleeves": "long"}
+    usual, _ = begun("raglan", "yarn-woman")
+    assert {piece["name"] for piece in usual["pieces"]} == {"body", "sleeve"}
+    assert {join["name"] for join in usual["joins"]} == {"underarm_join", "neck_join"}
+
+
 def test_classes_of_ease_lie_in_the_ranges_of_the_yarn_trade():
     """Craft Yarn Council, ease and fit chart of 5 February 2018, p. 13, in inches."""
     ranges = {
