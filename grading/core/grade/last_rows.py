@@ -8,17 +8,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from grading.core.grade.named_sides import SIDE, is_right
 from grading.core.instructions.references import Reference, parse_references
 from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding, warn
 
 CountOf = Callable[[str], NDArray[np.float64] | None]
 
-_SIDE = r"(?:(right|wrong)[- ]side|(RS|WS))"
 # A section without any of these says nothing of sides.
-_SIDED = re.compile(rf"\({_SIDE}\)", re.IGNORECASE)
+_SIDED = re.compile(rf"\({SIDE}\)", re.IGNORECASE)
 # "Row 1 (WS): p2, …", "Increase row (RS): …": one row, whose side is told.
-_ROW = re.compile(rf"^(?:[\w ]+,? )?row(?: \d+)? \({_SIDE}\)[^:]*:", re.IGNORECASE)
+_ROW = re.compile(rf"^(?:[\w ]+,? )?row(?: \d+)? \({SIDE}\)[^:]*:", re.IGNORECASE)
 # "Work 13 rows", "Purl {plain_rows} rows in stocking stitch": rows that follow the one before.
 _MORE = re.compile(r"^(?:work|knit|purl) (#\d+#|\d+) (?:more )?rows?\b(?! of the\b)([^.;:]*)", re.IGNORECASE)
 # "Repeat these two rows until there are {rows} rows": counted from the first of them.
@@ -28,7 +28,7 @@ _UNTIL = re.compile(
     re.IGNORECASE,
 )
 _LAST = re.compile(
-    rf"[;,] (?:and )?(?:the last(?: row)? is an? {_SIDE} row|ending (?:with|on|after) an? {_SIDE} row)",
+    rf"[;,] (?:and )?(?:the last(?: row)? is an? {SIDE} row|ending (?:with|on|after) an? {SIDE} row)",
     re.IGNORECASE,
 )
 # More than one row in the words of one.
@@ -107,16 +107,16 @@ def _of_step(step: str, place: int, count_of: CountOf, told: _Told) -> Iterator[
 def _of_sentence(sentence: str, told: _Told) -> Iterator[str]:
     """Follow the side through one sentence, and say where it does not agree."""
     if row := _ROW.match(sentence):
-        is_right = _is_right(row)
-        if told.has_more and told.last_is_right == is_right:
-            side = "a right-side row" if is_right else "a wrong-side row"
+        shows_right = is_right(row)
+        if told.has_more and told.last_is_right == shows_right:
+            side = "a right-side row" if shows_right else "a wrong-side row"
             yield f"“{row.group().rstrip(':')}” follows {side}: one row more or fewer must come before it."
         if _MANY.search(sentence, row.end()):
             told.forget()
             return
         is_first = re.search(r"\brow 1 \(", sentence, re.IGNORECASE) is not None
-        told.first_is_right = is_right if is_first else told.first_is_right
-        told.last_is_right, told.has_more = is_right, False
+        told.first_is_right = shows_right if is_first else told.first_is_right
+        told.last_is_right, told.has_more = shows_right, False
         return
     if until := _UNTIL.match(sentence):
         rows = _number(until.group(1))
@@ -143,16 +143,10 @@ def _of_sentence(sentence: str, told: _Told) -> Iterator[str]:
 def _said_last(sentence: str, rows: int, told: _Told) -> Iterator[str]:
     """Compare the side of the last row with what is said of it."""
     said = _LAST.search(sentence)
-    if said is not None and _is_right(said) != told.last_is_right:
+    if said is not None and is_right(said) != told.last_is_right:
         side = "a right-side row" if told.last_is_right else "a wrong-side row"
         yield f"The last of these {rows} rows is {side}, and the words say the other: work one more or fewer."
-        told.last_is_right = _is_right(said)
-
-
-def _is_right(found: re.Match[str]) -> bool:
-    """Whether the side that is named is the right one."""
-    named = next(group for group in found.groups() if group and not re.match(r"[#\d]", group))
-    return named.lower() in ("right", "rs")
+        told.last_is_right = is_right(said)
 
 
 def _with_numbers(step: str, place: int, count_of: CountOf) -> str:

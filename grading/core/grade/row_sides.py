@@ -4,29 +4,26 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from grading.core.grade.named_sides import SIDE, is_right
 from grading.core.instructions.references import Reference, parse_references, words_only
 from grading.core.pattern.pattern import PatternFile
 from grading.core.shaping.curves import CurvePlan
 from grading.core.shaping.shaping import ShapingPlan
 from grading.core.sheet.findings import Finding, warn
 
-_SIDED = re.compile(r"\b(?:(right|wrong)[- ]side|(RS|WS)) rows\b", re.IGNORECASE)
+_SIDED = re.compile(rf"\b{SIDE} rows\b", re.IGNORECASE)
 # Which side row 1, or a row with another number, shows: "a wrong-side row, row 1", "Row 1 (RS)".
 _NUMBERED = re.compile(
-    r"\b(?:(?:(right|wrong)[- ]side|(RS|WS)) row,? (?:is |as )?row (\d+)"
-    r"|rows? (\d+) (?:\(|is an? )(?:(right|wrong)[- ]side|(RS|WS)))",
+    rf"\b(?:{SIDE} row,? (?:is |as )?row (\d+)|rows? (\d+) (?:\(|is an? ){SIDE})",
     re.IGNORECASE,
 )
 _FIRST = re.compile(
     r"\bfrom (?:the|this) (?:first|next) row\b|\bbeginning with (?:the first row|row 1)\b", re.IGNORECASE
 )
 # The row before a step: "ending with a WS row." at the end of the one before it.
-_ENDED = re.compile(
-    r"\bend(?:ing)? (?:with|on|after) an? (?:(right|wrong)[- ]side|(RS|WS)) row[\s.]*$", re.IGNORECASE
-)
+_ENDED = re.compile(rf"\bend(?:ing)? (?:with|on|after) an? {SIDE} row[\s.]*$", re.IGNORECASE)
 _OTHER_END = re.compile(r" (?:at end|at both ends|reversed)\b")
 _TYPED = re.compile(r"\bevery (\d*[13579])(?:st|nd|rd|th) row\b", re.IGNORECASE)
-_RIGHT = frozenset({"right", "rs"})
 
 
 @dataclass(frozen=True)
@@ -96,7 +93,7 @@ def _of_step(where: str, steps: tuple[str, str], pattern: PatternFile, plans: Ro
     for line in step.split("\n"):
         parsed = parse_references(line)
         words = words_only(line, parsed)
-        sides = {(one.group(1) or one.group(2)).lower() in _RIGHT for one in _SIDED.finditer(words)}
+        sides = {is_right(one) for one in _SIDED.finditer(words)}
         if len(sides) != 1:
             continue
         side = "right-side" if sides == {True} else "wrong-side"
@@ -107,9 +104,9 @@ def _of_step(where: str, steps: tuple[str, str], pattern: PatternFile, plans: Ro
                     "count by an even number."
                 )
                 yield warn(where, says)
-        parity = _parity_of(words, is_right=sides == {True})
+        parity = _parity_of(words, on_right=sides == {True})
         if parity is None and not _OTHER_END.search(line):
-            parity = _parity_after(before, is_right=sides == {True})
+            parity = _parity_after(before, on_right=sides == {True})
         before = ""
         rounds = {one.name for one in pattern.shapings if one.rounds}
         for name in dict.fromkeys(_named(parsed.pieces)):
@@ -129,22 +126,20 @@ def _named(pieces: Sequence[object]) -> Iterator[str]:
             yield piece.name
 
 
-def _parity_of(words: str, *, is_right: bool) -> int | None:
+def _parity_of(words: str, *, on_right: bool) -> int | None:
     """Whether the rows of the side that is told have odd (1) or even (0) numbers; None where nothing says."""
     if found := _NUMBERED.search(words):
-        side = found.group(1) or found.group(2) or found.group(5) or found.group(6)
-        same = (side.lower() in _RIGHT) == is_right
+        same = is_right(found) == on_right
         return (int(found.group(3) or found.group(4)) + (0 if same else 1)) % 2
     return 1 if _FIRST.search(words) else None
 
 
-def _parity_after(before: str, *, is_right: bool) -> int | None:
+def _parity_after(before: str, *, on_right: bool) -> int | None:
     """Whether rows of the side that is told are odd or even where the step before tells its last row."""
     ended = _ENDED.search(before)
     if ended is None:
         return None
-    was_right = (ended.group(1) or ended.group(2)).lower() in _RIGHT
-    return 1 if was_right != is_right else 0
+    return 1 if is_right(ended) != on_right else 0
 
 
 def _problem(name: str, rows: Sequence[int], side: str, parity: int | None) -> str | None:
