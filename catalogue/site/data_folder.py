@@ -58,6 +58,8 @@ def database_trouble(problem: Exception) -> str:
             f"The database {database['NAME']} is damaged ({reason}). Move it and its -wal file to another "
             "folder, then restore the last backup: python3 manage.py restore FILE --replace"
         )
+    if "no such table" in reason:
+        return f"The database {database['NAME']} has no studio yet: open one with python3 manage.py start."
     return f"The database {database['NAME']} can't be used ({reason}): see that its folder may be written to."
 
 

@@ -29,6 +29,7 @@ HOME_UNITS = {"length": {"cm": "cm", "in": "in"}, "weight": {"cm": "g", "in": "g
 STRIPES = "stripes "
 PER_SIZE = frozenset({"list", "values"})
 _NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]{1,40})?", re.ASCII)
+_MINUS_SIGN = re.compile(r"^\s*[−–](?=\s*[0-9])")
 _LONG_DECIMALS = re.compile(r"\s*([+-]?[0-9]{1,15}\.[0-9]{7,40})(?![0-9])(.*)", re.ASCII | re.DOTALL)
 
 
@@ -132,8 +133,8 @@ def tidy_number(text: str) -> str:
 
 
 def as_number(text: str) -> int | float | str:
-    """Return a bare number as a number, anything else as the text it is; −0 is 0."""
-    text = tidy_number(with_point(text.strip()))
+    """Return a bare number as a number, its minus sign of any kind, anything else as it is; −0 is 0."""
+    text = tidy_number(with_point(_MINUS_SIGN.sub("-", text).strip()))
     if not _NUMBER.fullmatch(text):
         return text
     return float(text) + 0.0 if "." in text else int(text)

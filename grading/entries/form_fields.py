@@ -55,8 +55,9 @@ def form_field(
     made.label = field.label
     is_unnamed = field.path == ("name",) and "label" in entry_schema(field.part)["properties"]
     made.required = field.required and not is_unnamed and field.kind != "tick"
-    made.help_text = help_for(field.part, field.dotted) if isinstance(field.path[-1], str) else ""
-    made.error_messages["required"] = f"{field.label} is missing."
+    is_first = isinstance(field.path[-1], str) or (field.path[-1] == 0 and "ease" in field.path)
+    made.help_text = help_for(field.part, field.dotted) if is_first else ""
+    made.error_messages["required"] = _missing(field, document)
     made.error_messages["max_length"] = TOO_LONG
     return made
 
@@ -82,6 +83,15 @@ def edge_choices(document: Document) -> Choices:
         for side in entry.get("sides", ())
     ]
     return [*sides, *line_choices(document, frozenset({"stitches", "length"}))]
+
+
+def _missing(field: EntryField, document: Document) -> str:
+    """What to say of a field left empty: what to add first, where there is nothing to choose yet."""
+    if field.dotted in {"edges", "onto"} and not edge_choices(document):
+        return "There is nothing to join yet: add a piece with sides, a pick-up or a length first."
+    if field.dotted == "fabric" and not entries_of(document, "fabrics"):
+        return "There is no fabric yet: add one under Fabrics first."
+    return f"{field.label} is missing."
 
 
 def _bare_field(field: EntryField, document: Document, content: Any) -> forms.Field:

@@ -62,6 +62,13 @@ _BEGINS = re.compile(r"(?:^|(?<=: ))“(\w+)”(?=: | needs | names )")
 _UNIT = re.compile(r"\s*([+-]?[0-9.]+)\s*([a-z]+)\s*", re.ASCII)
 
 
+def _first_units(part: str, home_units: str) -> dict[str, str]:
+    """The units of a new entry, until others are chosen: those that its pattern is written in."""
+    if part == "body":
+        return {"unit": home_units}
+    return {"over": "4 in" if home_units == "in" else "10 cm"} if part == "fabrics" else {}
+
+
 class EntryForm(forms.Form):
     """Edits the entry at a place (or adds one, with `place` None) and works out what that would change."""
 
@@ -110,6 +117,8 @@ class EntryForm(forms.Form):
         if self.part == "values":
             known = [source for source in SOURCES if source in (self.entry_before or {})]
             texts["source"] = known[0] if known else "formula"
+        if self.entry_before is None:
+            texts |= _first_units(self.part, self.before["home_units"])
         return texts
 
     def _add_fields(self) -> None:
@@ -128,6 +137,7 @@ class EntryForm(forms.Form):
         if self.part == "values":
             self.fields["source"] = forms.ChoiceField(
                 label="The number comes from",
+                help_text="A list or steps work with numbers alone, such as 48 cm; a formula works them out.",
                 choices=[("formula", "a formula"), ("list", "a list, one number for each size"),
                          ("steps", "steps between neighbouring sizes")],
                 widget=forms.RadioSelect,

@@ -10,7 +10,7 @@ SURE = 0.95
 FEWEST_ALIKE = 2  # makers of a size who tell the same
 ALIKE_MM = 5.0  # errors closer than this are told as one, their mean; our own
 VERDICT_WORDS = {
-    "holds": "holds",
+    "holds": "no error seen",
     "shift": "same error in every size",
     "slope": "error grows with size",
     "sizes": "off in some sizes",

@@ -118,7 +118,7 @@ def test_commands_say_what_they_do():
 
 def test_the_page_leads_to_the_part_that_helps_there(client):
     page = client.get(reverse("how_assessed")).content.decode()
-    assert f'href="{reverse("guide_part", args=["judging"])}"' in page
+    assert f'href="{reverse("guide_part", args=["judging"])}#model"' in page
 
 
 def test_every_field_of_a_pattern_file_is_explained():

@@ -16,14 +16,16 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Describe the arguments."""
-        parser.add_argument("slug")
-        parser.add_argument("--out", type=Path, help="Where to; the screen if left out.")
+        parser.add_argument("slug", help="The pattern, as in its address.")
+        parser.add_argument("--out", type=Path, help="The file to write; without it, the screen.")
 
     def handle(self, *_: Any, **options: Any) -> None:
         """Write the file."""
         pattern = Pattern.objects.select_related("sheet").filter(slug=options["slug"]).first()
         if pattern is None:
-            raise CommandError(f"There is no pattern “{options['slug']}”.")
+            raise CommandError(
+                f"There is no pattern “{options['slug']}”: use the last part of the link of its page."
+            )
         text = document_text(pattern_document(pattern))
         if options["out"] is None:
             self.stdout.write(text)

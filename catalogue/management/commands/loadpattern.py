@@ -18,7 +18,7 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Describe the arguments."""
-        parser.add_argument("file", type=Path)
+        parser.add_argument("file", type=Path, help="A pattern file (JSON).")
         parser.add_argument("--replace", action="store_true", help="Replace the draft; versions stay.")
 
     def handle(self, *_: Any, **options: Any) -> None:
@@ -34,6 +34,10 @@ class Command(BaseCommand):
         except UnicodeDecodeError:
             self.stderr.write(f"{options['file'].name}: $: This is not UTF-8 text.")
             sys.exit(2)
-        except (OSError, SlugTaken) as error:
-            raise CommandError(str(error)) from None
+        except OSError as error:
+            raise CommandError(
+                f"{options['file']} can’t be read ({error.strerror}): look at its name and place."
+            ) from None
+        except SlugTaken as error:
+            raise CommandError(f"{str(error).rstrip('.')} with --replace.") from None
         self.stdout.write(f"Loaded {pattern.slug}.")

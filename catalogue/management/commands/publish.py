@@ -26,10 +26,12 @@ class Command(BaseCommand):
     def add_arguments(self, parser: argparse.ArgumentParser) -> None:
         """The pattern, the number, where the files go."""
         parser.add_argument("slug", help="The pattern, as in its address.")
-        parser.add_argument("--number", required=True, help="Major.minor, like 1.1.")
-        parser.add_argument("--test", action="store_true", help="A test version, for testers alone.")
+        parser.add_argument(
+            "--number", required=True, help="Such as 1.1 for corrections, 2.0 for a new grading."
+        )
+        parser.add_argument("--test", action="store_true", help="Publish a test version, for testers only.")
         parser.add_argument("--note", default="", help="What changed, in your own words.")
-        parser.add_argument("--out", type=Path, help="A folder for the files.")
+        parser.add_argument("--out", type=Path, help="The folder to write the PDFs to.")
         parser.add_argument("--home", action="store_true", help="Only the edition in home units and terms.")
 
     def handle(self, *args: Any, **options: Any) -> None:

@@ -76,7 +76,7 @@ def _of_front(i: int, section: SectionEntry, side: str) -> Iterator[Finding]:
             if end != wanted:
                 says = (
                     f"With the right side facing, the {side} front as worn has its {edge} at the {wanted} of "
-                    f"the rows, and this step says the {end}: was the other front meant?"
+                    f"the rows. This step says the {end}: was the other front meant?"
                 )
                 yield warn(f"sections[{i}].steps[{j}]", says)
                 break

@@ -49,7 +49,7 @@ def seen_side_findings(pattern: PatternFile) -> Iterator[Finding]:
             for place, words in _bare(step):
                 at = line_and_column(step, place)
                 says = (
-                    f"“{words}” can be read as worn or as seen, and turned work shows both sides: write "
+                    f"“{words}” can be read as worn or as seen, and turned work shows both sides. Write "
                     "“(as worn)” behind it, or name the edge, such as “the armhole edge” or “the start of "
                     "right-side rows”."
                 )

@@ -102,7 +102,7 @@ def _report_stripes(of: Workings, stripes: StripesEntry) -> None:
     colours = {yarn.colour for yarn in of.pattern.yarns}
     for colour in dict.fromkeys(colour for colour, _ in stripes.sequence):
         if colour not in colours:
-            of.add(stop(where, f"“{colour}” is not a colour of this pattern's yarns."))
+            of.add(stop(where, _unknown_colour(colour)))
 
 
 def _weighed(of: Workings, section: YarnSectionEntry, where: str) -> list[SectionWeight]:
@@ -153,7 +153,7 @@ def _shares(
     """Return each colour's share of the section, one entry per size; what is wrong is told once."""
     if section.colour is not None:
         if all(yarn.colour != section.colour for yarn in of.pattern.yarns):
-            told[stop(where, f"“{section.colour}” is not a colour of this pattern's yarns.")] = None
+            told[stop(where, _unknown_colour(section.colour))] = None
         return {section.colour: np.ones(of.made.program.sizes)}
     for stripes in of.pattern.stripes:
         if stripes.name == section.stripes:
@@ -185,3 +185,8 @@ def _stripe_shares(
         for colour, share in plan.shares.items():
             shares[colour][size] = share
     return shares
+
+
+def _unknown_colour(colour: str | None) -> str:
+    """Say that no yarn of the pattern has a letter."""
+    return f"“{colour}” is not a colour of this pattern's yarns: add a yarn of that letter first."

@@ -12,6 +12,7 @@ from grading.core.formula.errors import PatternFileError
 from grading.core.pattern.file import text_of_file
 from testing.assessment.assessment_json import assess_results
 from testing.assessment.results_files import SentResults, read_results
+from testing.verdicts.sentences import VERDICT_WORDS
 
 REFUSED = 2
 
@@ -24,7 +25,9 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Take a file name and the form of the output."""
-        parser.add_argument("file", type=Path, help="a results file (JSON)")
+        parser.add_argument(
+            "file", type=Path, help="the results file of a call (JSON), from the page of its results"
+        )
         parser.add_argument("--json", action="store_true", help="print JSON instead of lines")
 
     def handle(self, *_args: Any, **options: Any) -> None:
@@ -65,4 +68,5 @@ def _verdict_line(label: str, found: dict[str, Any]) -> str:
     """One verdict."""
     errors = ", ".join(f"{error / 10:+.1f}" for error in found["error"])
     of_sizes = f" ({', '.join(found['sizes'])})" if found["verdict"] == "sizes" else ""
-    return f"{label}: {found['verdict']}{of_sizes}; cm by size {errors}; {found['rests_on']} results."
+    verdict = f"{VERDICT_WORDS[found['verdict']]}{of_sizes}"
+    return f"{label}: {verdict}; cm by size {errors}; {found['rests_on']} results."

@@ -24,7 +24,7 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Take a file name and the form of the output."""
-        parser.add_argument("file", type=Path, help="a call file (JSON)")
+        parser.add_argument("file", type=Path, help="sizes, body, places, applicants and seed (JSON)")
         parser.add_argument("--json", action="store_true", help="print JSON instead of lines")
 
     def handle(self, *_args: Any, **options: Any) -> None:

@@ -10,7 +10,10 @@ from testing.running.tending import tend_calls
 class Command(BaseCommand):
     """Lets offers lapse, reminds, erases; safe to run as often as you like."""
 
-    help = "Do what is due in the test calls: lapsed offers, reminders, and personal data whose time is over."
+    help = (
+        "Do what is due in the test calls: end old offers, send reminders, and erase personal data whose day "
+        "has come. The worker does this by itself."
+    )
 
     def handle(self, *_args: Any, **_options: Any) -> None:
         """Tend all calls, say what was done, and end with what was not."""

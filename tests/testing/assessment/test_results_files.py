@@ -228,7 +228,7 @@ def test_the_command_prints_json_or_lines_and_refuses_with_2(tmp_path):
     assert json.loads(printed.getvalue()) == answer_of(json.loads(file.read_text()))
     lines = StringIO()
     call_command("assess", file, stdout=lines)
-    assert "Chest: holds; cm by size +0.0, +0.0, +0.0; 2 results." in lines.getvalue()
+    assert "Chest: no error seen; cm by size +0.0, +0.0, +0.0; 2 results." in lines.getvalue()
     for text in ("{", "[]", '{"format": NaN}'):
         file.write_text(text)
         said = StringIO()

@@ -136,8 +136,8 @@ def test_a_front_is_shaped_at_the_edge_that_it_has_as_worn(title, step, edge, wa
     side = title.split(" ")[0].lower()
     told = {"start": "end", "end": "start"}.get(wanted)
     says = (
-        f"With the right side facing, the {side} front as worn has its {edge} at the {wanted} of the rows, "
-        f"and this step says the {told}: was the other front meant?"
+        f"With the right side facing, the {side} front as worn has its {edge} at the {wanted} of the rows. "
+        f"This step says the {told}: was the other front meant?"
     )
     second = "Right front" if side == "left" else "Left front"
     said = noticed((title, RIGHT_SIDE, step), (second, "Knit."))

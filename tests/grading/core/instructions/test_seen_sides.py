@@ -14,7 +14,7 @@ def noticed(step, craft="knitting"):
 
 def says(words):
     return (
-        f"“{words}” can be read as worn or as seen, and turned work shows both sides: write “(as worn)” "
+        f"“{words}” can be read as worn or as seen, and turned work shows both sides. Write “(as worn)” "
         "behind it, or name the edge, such as “the armhole edge” or “the start of right-side rows”."
     )
 

@@ -85,7 +85,8 @@ def test_what_is_wrong_in_several_ways_is_said_once():
 
 def test_an_unknown_colour_of_a_choice_is_said():
     row = {"option": "colours", "choice": "solid", "colour": "Q"}
-    assert findings_of(with_rows(row)) == [(None, "“Q” is not a colour of this pattern's yarns.")]
+    says = "“Q” is not a colour of this pattern's yarns: add a yarn of that letter first."
+    assert findings_of(with_rows(row)) == [(None, says)]
 
 
 @pytest.mark.parametrize("trusted", [True, False])
