@@ -19,6 +19,8 @@ TOO_MANY = (
     "Too many questions were sent from your connection: wait an hour, then send this again. What you typed "
     "is still here."
 )
+# People don't see that field; where their browser has filled it in, they send the form once more.
+BY_PROGRAM = "Nothing was sent: a program filled in a field that stays empty. Send it once more."
 _STEP = re.compile(r"(\d{1,4})\.(\d{1,4})", re.ASCII)
 
 
@@ -36,9 +38,9 @@ def ask_question(request: HttpRequest, slug: str) -> HttpResponse:
     if request.method == "POST":
         status = 400
         if form.is_valid():
-            if form.cleaned_data["website"]:  # people don't see that field: a program has filled it in
-                return redirect("asked_question", slug=slug)
-            if not count(request, "questions_of_client"):
+            if form.cleaned_data["leave_empty"]:
+                form.add_error(None, BY_PROGRAM)
+            elif not count(request, "questions_of_client"):
                 form.add_error(None, TOO_MANY)
                 status = 429
             elif _is_sent(form, studio=studio, version=version, place=place, size=size):

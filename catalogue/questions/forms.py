@@ -90,7 +90,7 @@ class QuestionForm(forms.Form):
 
 
 class AskForm(forms.Form):
-    """A question of a visitor, and where the answer goes; `website` is out of sight and stays empty."""
+    """A question of a visitor, and where the answer goes; `leave_empty` is out of sight."""
 
     question = forms.CharField(
         label="Your question",
@@ -99,8 +99,8 @@ class AskForm(forms.Form):
         help_text="Name the row or round, if it is about one.",
     )
     email = MailAddressField(label="Your e-mail address", max_length=254, help_text="For the answer.")
-    name = LineField(label="Your name, if you like", required=False, max_length=80, validators=[no_link])
-    website = LineField(required=False, max_length=500)
+    name = LineField(label="Your name (optional)", required=False, max_length=80, validators=[no_link])
+    leave_empty = LineField(required=False, max_length=500)
 
 
 class WordsForm(forms.Form):

@@ -59,8 +59,9 @@ def test_what_can_t_be_sent_says_why_and_keeps_what_was_typed(client, address, t
 
 def test_programs_and_floods_get_nowhere(address):
     visitor = Client()
-    trapped = visitor.post(address, {**ASKED, "website": "https://larkmoss.example"})
-    assert trapped.status_code == 302
+    trapped = visitor.post(address, {**ASKED, "leave_empty": "https://larkmoss.example"})
+    assert trapped.status_code == 400
+    assert "Send it once more." in trapped.content.decode()
     assert not mail.outbox
     answers = [visitor.post(address, {**ASKED, "question": f"Is row {row} right?"}) for row in range(12)]
     assert len(mail.outbox) == MakerQuestion.objects.count() == 5
