@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.drafts.finding_spots import linked_findings
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions.count_reasons import FaultGone, judged_faults, keep_fault
@@ -16,6 +17,7 @@ from catalogue.instructions.row_files import row_account_csv, row_account_xlsx
 from catalogue.models import Pattern
 from catalogue.studio.requests import person_of
 from catalogue.studio.roles import designer_required, is_designer, studio_required
+from grading.core.instructions.asked_words import of_words, words_asked
 from grading.core.pattern.pattern import PatternFile
 
 LONGEST_REASON = 500
@@ -33,7 +35,9 @@ def row_by_row(request: HttpRequest, slug: str) -> HttpResponse:
     """Every written row worked in every size; those that do not come out first."""
     pattern = pattern_or_404(request, slug)
     asked = {name: request.GET.get(name, "")[:120] for name in FILTERS}
-    core = graded(pattern).pattern
+    found = graded(pattern)
+    core = found.pattern
+    words = [one.as_json() for one in of_words((*found.findings, *words_asked(core)))]
     page = {
         "pattern": pattern,
         "tab": "rows",
@@ -43,6 +47,7 @@ def row_by_row(request: HttpRequest, slug: str) -> HttpResponse:
         "first_fabric": core.fabrics[0] if len(core.fabrics) > 1 else None,
         "filters": _filters(core),
         "judged": judged_faults(pattern),
+        "words": linked_findings(pattern.slug, core.typed, words),
         "longest_reason": LONGEST_REASON,
         "may_keep": is_designer(request.user),
     }

@@ -12,6 +12,7 @@ from grading.core.audit.patterns import Line, audit_pattern
 from grading.core.audit.row_files import audit_rows, line_json
 from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import grade
+from grading.core.instructions.asked_words import of_words
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern, text_of_file
 from grading.core.pattern.pattern import PatternFile
@@ -64,7 +65,7 @@ class Command(BaseCommand):
         if as_json:
             answers = [answer for line in worked for answer in line_json(line, pattern)]
             return [json.dumps(answers, ensure_ascii=False, indent=1)], verdicts
-        words = [_word_line(one, pattern) for one in graded.findings if one.where.startswith("sections")]
+        words = [_word_line(one, pattern) for one in of_words(graded.findings)]
         return [*(_pattern_line(line, pattern) for line in worked), *words, _summary(worked)], verdicts
 
 

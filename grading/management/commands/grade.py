@@ -14,9 +14,8 @@ from grading.core.audit.patterns import audit_pattern
 from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import Graded, grade
 from grading.core.grade.text import graded_lines
+from grading.core.instructions.asked_words import words_asked
 from grading.core.instructions.facts import facts_of
-from grading.core.instructions.missing_words import missing_words
-from grading.core.instructions.sides import unmarked_sides
 from grading.core.pattern.file import read_pattern, text_of_file
 
 STOPPED, REFUSED = 1, 2
@@ -59,8 +58,7 @@ class Command(BaseCommand):
 
 def with_words_asked(graded: Graded) -> Graded:
     """A graded pattern with what makers would have to ask for, as it is told before publishing."""
-    asked = (*missing_words(graded.pattern), *unmarked_sides(graded.pattern))
-    return replace(graded, findings=(*graded.findings, *asked))
+    return replace(graded, findings=(*graded.findings, *words_asked(graded.pattern)))
 
 
 def _counts(graded: Graded) -> CountFindings:

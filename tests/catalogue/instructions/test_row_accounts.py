@@ -49,6 +49,16 @@ def test_a_row_that_cannot_be_read_marks_the_words(designer_client):
     assert "knot clusters" in page[page.index("<mark>") : page.index("</mark>")]
 
 
+def test_what_makers_would_ask_stands_beside_the_rows(designer_client):
+    sections = [{"title": "Left front", "steps": ["Ch 11. Mark the left edge."]}]
+    page = page_of(designer_client, make_pattern("brackenmere_pullover", sections=sections))
+    said = page[page.index("Look at these words too") : page.index('aria-label="Rows shown"')]
+    assert "has no right front beside it" in said
+    assert "can be read as worn or as seen" in said
+    assert "No step says how to block" in said
+    assert "Look at these words too" not in page_of(designer_client, make_pattern("puffinbay_child"))
+
+
 def test_filters_keep_one_section_one_size_and_what_is_wrong(designer_client):
     pattern = make_pattern("brackenmere_pullover")
     page = page_of(designer_client, pattern, section="2", size="M", show="unread")
