@@ -130,6 +130,7 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
         "editing": editing[draft.pattern.pk].notes,
         "tasks": [task for task in editing[draft.pattern.pk].tasks if task.is_asked or task.is_unread],
         "photo": draft.pattern.photos.first(),
+        "is_drawn": bool(document.get("pieces")),
         "standing": standing,
         "act_page": act_page(standing, slug),
         "notices": drafted_notices([draft.pattern]).get(draft.pattern.pk, [])

@@ -110,7 +110,7 @@ class WordsForm(forms.Form):
 
     def __init__(self, data: Any = None, *, initial: Any = None) -> None:
         super().__init__(data, initial=initial)
-        self.helper = helper_with("Save the words")
+        self.helper = helper_with("Save the words", is_second=True)
 
 
 class AnswerForm(forms.Form):
@@ -140,7 +140,7 @@ class ShowForm(forms.Form):
 
     def __init__(self, data: Any = None, *, initial: Any = None) -> None:
         super().__init__(data, initial=initial)
-        self.helper = helper_with("Show it with its answer on the pattern’s page")
+        self.helper = helper_with("Show it with its answer on the pattern’s page", is_second=True)
 
 
 class OutcomeForm(forms.Form):
@@ -170,7 +170,7 @@ class OutcomeForm(forms.Form):
         later = [one.pk for one in published if one.order > question.version.order]
         clearer.queryset = published.filter(pk__in=later)  # type: ignore[attr-defined]
         clearer.label_from_instance = lambda one: one.number  # type: ignore[attr-defined]
-        self.helper = helper_with("Save what was done")
+        self.helper = helper_with("Save what was done", is_second=True)
 
 
 class SameForm(forms.Form):
@@ -184,7 +184,7 @@ class SameForm(forms.Form):
         field = self.fields["same_as"]
         field.queryset = others  # type: ignore[attr-defined]
         field.choices = [(one.pk, _label(one)) for one in others[:MOST_OFFERED]]  # type: ignore[attr-defined]
-        self.helper = helper_with("It is the same")
+        self.helper = helper_with("It is the same", is_second=True)
 
 
 def _erratum_label(erratum: Erratum, place: str) -> str:
