@@ -182,7 +182,7 @@ class GuardForm(forms.Form):
     holds = LineField(
         label="What must be true",
         max_length=MOST_IN_A_FORMULA,
-        help_text="A statement in the language of the sheet. For example: “sleeve_rows <= 96 rows”.",
+        help_text="Such as sleeve_rows <= 96 rows, where the sheet has a line sleeve_rows.",
     )
     guard_says = LineField(
         label="What is wrong when it is not true",

@@ -168,9 +168,10 @@ def _choose_shades(pattern: Pattern, wanted: Mapping[str, tuple[str, str]]) -> N
 def _open_call(pattern: Pattern) -> TestCall:
     """A call with places in every size."""
     document = sample_document(pattern.slug.replace("-", "_"))
+    gauge = "gauge" if document["home_terms"] == "US" else "tension"
     terms = CallWording(
         invitation=f"Would you make a {document['title']} before it is published?",
-        must_send="Your gauge, the finished measurements, the yarn that you used and one picture.",
+        must_send=f"Your {gauge}, the finished measurements, the yarn that you used and one picture.",
         in_return="The finished pattern, and our thanks by name if you like.",
         rules="Please show no pictures before the release.",
         measurements=["bust"],

@@ -47,7 +47,8 @@ def consent_text(call: TestCall, studio_name: str) -> str:
     kept = f"{call.keep_months} months after the end of the test on {written_day(call.finish_by)}, "
     if call.erase_on != months_after(call.finish_by, call.keep_months):
         kept = ""  # the dates were moved, and what others were told stands
-    is_for_child = call_figures(call).is_for_child
+    figures = call_figures(call)
+    is_for_child = figures.is_for_child
     body = "measurements of the child who will wear it" if is_for_child else "body measurements"
     may = "I am the child's parent or guardian, or write with their permission. " if is_for_child else ""
     return (
@@ -56,7 +57,7 @@ def consent_text(call: TestCall, studio_name: str) -> str:
         f"yarn, tool, experience and what would help me. Only the studio's designers and editors see it. "
         f"It is erased on {written_day(call.erase_on)}, {kept}"
         f"or earlier when I ask. Of a finished test, the figures of the garment stay without my name: "
-        f"size, options, gauge, counts, measurements, yarn and hours."
+        f"size, options, {figures.gauge_word}, counts, measurements, yarn and hours."
     )
 
 

@@ -24,7 +24,7 @@ from testing.calls.schedule import (
 from testing.models import TestCall
 
 MUST_SEND = (
-    "Gauge of each fabric after washing, the finished measurements, yarn used by weight, hours, one photo. "
+    "{} of each fabric after washing, the finished measurements, yarn used by weight, hours, one photo. "
     "Also a remark wherever a step was unclear or wrong."
 )
 RULES = (
@@ -107,9 +107,7 @@ class CallForm(ScheduleForm):
         help_text="What will be made, in your own words. For example: “We are looking for makers of a "
         "buttoned waistcoat, an easy project of about 40 hours.”",
     )
-    must_send = forms.CharField(
-        label="What a tester sends in", max_length=2_000, widget=text_area(3), initial=MUST_SEND
-    )
+    must_send = forms.CharField(label="What a tester sends in", max_length=2_000, widget=text_area(3))
     in_return = forms.CharField(
         label="What a tester gets",
         max_length=2_000,
@@ -135,6 +133,7 @@ class CallForm(ScheduleForm):
         options["initial"] = {**vars(default_schedule(today)), **options.get("initial", {})}
         super().__init__(*args, **options)
         self.sizes = figures.pattern.sizes
+        self.fields["must_send"].initial = MUST_SEND.format(figures.gauge_word.capitalize())
         choices = [(one.name, one.label) for one in figures.body]
         self.fields["measurements"].choices = choices  # type: ignore[attr-defined]
         if figures.is_for_child:

@@ -10,7 +10,7 @@ from catalogue.drafts.patterns import load_pattern
 from catalogue.models import Letter
 from testing.asked.figures import call_figures
 from testing.calls.calls import latest_test_version, open_call
-from testing.calls.consent import written_day
+from testing.calls.consent import consent_text, written_day
 from testing.calls.schedule import months_after
 from testing.models import Application, Entry, Placement, Result, TestCall
 from testing.results import progress
@@ -66,6 +66,15 @@ def test_the_form_of_a_call_proposes_the_usual_dates_and_shows_gauge_and_yarn(as
     assert "20 stitches and 28 rows to 10 cm" in page
     # 180 × 140 stitch-rows × 9 g / 1200 × 1.08 = 204.12 g: 205 to buy (derived)
     assert re.search(r"<td[^>]*>\s*205\s*</td>", page)
+
+
+@pytest.mark.parametrize(("terms", "word"), [("UK", "tension"), ("US", "gauge")])
+def test_a_call_speaks_in_the_terms_of_its_pattern(as_designer, terms, word):
+    pattern = make_pattern(home_terms=terms)
+    form = as_designer.get(reverse("call_new", args=[pattern.slug])).context["form"]
+    assert form["must_send"].value().startswith(f"{word.capitalize()} of each fabric after washing")
+    as_designer.post(reverse("call_new", args=[pattern.slug]), call_form())
+    assert f"size, options, {word}, counts" in consent_text(TestCall.objects.get(), "Larkmoss Studio")
 
 
 def test_a_call_is_stored_with_its_places(as_designer):
