@@ -1,4 +1,4 @@
-"""Which sizes of a piece stand in one nest, and at which scale: the same for all pieces of a page."""
+"""Which sizes of a piece stand in its nest, and at which scale: the same for all pieces of a page."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -15,8 +15,10 @@ from grading.core.printing.size_rows import size_groups
 ACROSS_MM, GAP_MM = 162.0, 7.0
 ALIKE_MM = 0.5
 SLIMMEST_NEST_MM = 16.0  # of paper
-# So many lines in one nest can be told apart; more sizes stand in several nests.
-MOST_IN_NEST = 6
+# So many lines in one nest can be told apart, and so far apart on paper, where sizes differ most.
+MOST_IN_NEST, APART_MM = 5, 2.2
+# Up to the second wording more sizes than so many stood in several nests.
+MOST_IN_WIDE_NEST = 6
 # How much smaller than the piece itself nests are drawn at the most; up to the second wording in these steps.
 MOST_SMALLER_NEST = 1.7
 WIDE_STEPS = (1.0, 1.25, 1.5, 1.75, 2.0)
@@ -56,15 +58,26 @@ def _scales(ground: Ground) -> list[float]:
 
 
 def _nests(ground: Ground, label: str, sizes: Sizes, scale: float) -> tuple[Nest, ...]:
-    """The nests of one piece, each with its scale."""
+    """The nest of one piece, with its scale."""
     named = _named(ground, sizes)
     if not _is_worth_a_nest([drawing for _, drawing in named], ground.scale):
         return ()
-    groups = list(_groups(named, MOST_IN_NEST))
-    if len(groups) == 1:
-        alone = draw_nest(label, named, scale=scale, type_mm=ground.type_mm)
-        return (replace(alone, caption=f"All sizes, 1 : {scale:g}"),)
-    return _group_nests(ground, label, groups, scale)
+    shown = _told_apart(named, scale)
+    nest = draw_nest(label, shown, scale=scale, type_mm=ground.type_mm, cells=CELLS_IN_A_GROUP)
+    of = "All sizes" if len(shown) == len(named) else f"{len(shown)} of {len(named)} sizes"
+    return (replace(nest, caption=f"{of}, 1 : {scale:g}"),)
+
+
+def _told_apart(named: Named, scale: float) -> Named:
+    """The first size, the last, and as many evenly between them as can be told apart on paper."""
+    lows, highs = (
+        np.array([[part(drawing.edge[:, side]) for side in (0, 1)] for _, drawing in named])
+        for part in (np.min, np.max)
+    )
+    across, up = np.ptp(highs - lows, axis=0) / scale
+    room = max(across / 2, up)
+    most = min(len(named), MOST_IN_NEST, max(2, 1 + int(room / APART_MM)))
+    return [named[place] for place in np.linspace(0, len(named) - 1, most).round().astype(int)]
 
 
 def _named(ground: Ground, sizes: Sizes) -> list[tuple[str, PieceDrawing]]:
@@ -106,7 +119,7 @@ def _wide_nests(ground: Ground, label: str, sizes: Sizes, beside_mm: float) -> t
     named = _named(ground, sizes)
     if not _is_worth_a_nest([drawing for _, drawing in named], ground.scale):
         return ()
-    groups = list(_groups(named, len(named) if ground.is_first else MOST_IN_NEST))
+    groups = list(_groups(named, len(named) if ground.is_first else MOST_IN_WIDE_NEST))
     if len(groups) == 1:
         alone = draw_nest(label, named, scale=ground.scale, type_mm=ground.type_mm)
         return (replace(alone, caption="All sizes"),)

@@ -111,13 +111,15 @@ class Ground:
         return " / ".join(in_full.get(one.unit, one.unit) for one in lists)
 
     def on_line(self, line: "MeasuredLine") -> str:
-        """The length that stands in a drawing, without its unit; "" where the sizes that are kept differ."""
+        """The length that stands in a drawing of one size, without its unit; "" in one of several sizes."""
+        if len(self.kept) > 1:
+            return ""
         lists = self._lists(line.numbers)
         known = [{text for place in self.kept if (text := one.texts[place])} for one in lists]
         if any(len(texts) != 1 for texts in known):
             return ""
         told = " / ".join(texts.pop() for texts in known)
-        return f"{told} round" if line.setting.parts == 2 else told
+        return f"{told} all round" if line.setting.parts == 2 else told
 
     def lengths(self, numbers: Sequence[float], kept: Sequence[int]) -> str:
         """Lengths in a list over sizes; inches stand first where the edition puts them there."""

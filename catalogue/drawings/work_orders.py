@@ -38,13 +38,14 @@ DONE, NOW = "#efe4cd", "#8fb5b9"
 
 @dataclass(frozen=True)
 class OrderStep:
-    """A small picture: what is made in one section."""
+    """A small picture: what is made in one section, seen from the front or from behind."""
 
     number: int
     title: str
     frame: Frame
     layers: tuple[Layer, ...]
     made: frozenset[int] = frozenset()
+    is_back: bool = False
 
 
 def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int], share: float = 1.0) -> list[OrderStep]:
@@ -81,7 +82,7 @@ def order_of_work(facts: Facts, graded: Graded, kept: Sequence[int], share: floa
         words = f"Step {number}{seen}: {section.title}. "
         words += "What is made now is dark, what is made already is lighter."
         frame = frame_of((-0.5, -0.5, wide + 0.5, tall + SMALL_BELOW_MM), words)
-        found.append(OrderStep(number, section.title, frame, layers, frozenset(now)))
+        found.append(OrderStep(number, section.title, frame, layers, frozenset(now), is_back))
         done |= now
     return found if len(found) >= FEWEST_STEPS else []
 

@@ -41,7 +41,7 @@ from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import Units
 from grading.core.printing.measures import PrintedList, lists_in, printed_lists
 from grading.core.printing.numbers import DASH
-from grading.core.printing.size_rows import PageRow, PageTable
+from grading.core.printing.size_rows import PageRow, PageTable, lined_up
 
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
 EASE = "Ease"
@@ -232,7 +232,8 @@ def measurement_tables(source: Source, pair: SizePair | None = None) -> list[Pag
     rows = [PageRow("To fit"), *_body_rows(source), PageRow("Finished measurements"), *_finished_rows(source)]
     if pair is not None:
         rows += [PageRow(EASE), *_ease_rows(source, pair)]
-    return list(split_table(source, rows))
+    tables = split_table(source, rows)
+    return list(tables) if source.facts.pattern.wording <= WIDE_WORDING else [lined_up(one) for one in tables]
 
 
 def _ease_rows(source: Source, pair: SizePair) -> Iterator[PageRow]:

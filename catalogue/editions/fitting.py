@@ -38,7 +38,7 @@ LESS_AIR = (
     ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
     " .close.saving { line-height: 1.33 !important }"
     " .close.screen:not(.for-one) { line-height: 1.41 !important }"
-    " .close.screen:not(.for-one) .cover .photo img { max-height: 80mm !important }"
+    " .close.screen:not(.for-one) .cover .photo img { max-height: 74mm !important }"
     " .close.large { line-height: 1.23 !important } .close.large h2 { margin-top: 0.7rem !important }"
     " .close.large :is(p, .steps > li) { margin-bottom: 0.22rem !important }"
     " .close:not(.large, .for-one) .steps > li { margin-bottom: 0.45rem !important }"
@@ -52,7 +52,7 @@ LESS_AIR = (
 # A drawing with its list beside it is not: the list would end on another page than it began.
 TORN = (
     " .close :is(.piece:not(.keyed), .order, .plan > section) { break-inside: auto !important }"
-    " .close.large .joining { break-inside: auto !important }"
+    " .close.large .joining, .close .measures table.sizes { break-inside: auto !important }"
     " .close .key li { break-after: auto !important }"
     " .close.large .worn .piece > .drawing { display: block }"
     " .close .worn > .drawings { break-before: auto !important }"
@@ -216,13 +216,13 @@ class FittedBooklet:
             ways = [closer, snug] if is_for_one else [replace(closer, share=USUAL), closer]
         elif is_last_alone:
             ways = [closer, snug] if is_for_one else [Way(USUAL, has_less_air=True), closer, snug]
-        elif runs_on:
-            ways = [Way(USUAL), snug, closer] if self.is_close_large else [closer, snug]
+        elif self.is_close_large and runs_on:
+            ways = [Way(USUAL), snug, closer]
         elif self.is_close_large:
             moved = replace(snug, moves_reading=True)
-            ways = [closer, snug, moved] if self._has_pieces() else [moved, closer]
+            ways = [closer, moved, snug] if self._has_pieces() else [moved, closer]
         else:
-            ways = [Way(SMALLER), closer, snug]
+            ways = [closer, snug]
         return [replace(way, runs_on=runs_on) for way in ways]
 
     def _has_pieces(self) -> bool:

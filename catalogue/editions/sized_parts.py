@@ -22,10 +22,12 @@ from grading.core.printing.size_rows import PageRow
 
 # With a tenth less than all of their room far fewer drawings leave the page before them half empty.
 SHARE_OF_ALL = 0.9
+# A piece with a nest beside it takes no more room than its measurements need.
+BESIDE_NEST = 0.9
 # In large print every piece stands with its list on one page.
 LARGE_OF_ALL = 0.7
 # Pieces of one size stand beside each other, each over its own list.
-SHARE_OF_ONE, JOINED_OF_ONE, ORDER_OF_ONE = 0.5, 0.7, 0.75
+SHARE_OF_ONE, JOINED_OF_ONE, ORDER_OF_ONE = 0.5, 0.7, 0.6
 LARGE_OF_ONE = 0.6
 # Where sizes are printed by groups, these stand in each group.
 NOTHING_BY_SIZE: dict[str, Any] = {"stripes": None, "stripe_sheets": [], "stitch_sheets": []}
@@ -37,6 +39,7 @@ NOTHING_DRAWN: dict[str, Any] = {
     "order": (),
     "is_close": False,
     "is_beside": False,
+    "is_told_beside": False,
     "joining": {"rows": ()},
 }
 
@@ -86,7 +89,8 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
     shown = whole.pieces if whole else frozenset()
     pieces = tuple(piece for piece in facts.pattern.pieces if is_wide or piece.name not in shown)
     others = replace(facts, pattern=replace(facts.pattern, pieces=pieces))
-    room = Room(share, LEAST_MM if is_of_one else 0.0)
+    beside = 1.0 if is_wide or is_of_one else BESIDE_NEST
+    room = Room(share * beside, LEAST_MM if is_of_one else 0.0)
     drawn = schematics(others, graded, edition, kept, type_mm=source.type_mm, room=room)
     garment = garment_picture(*of, type_mm=source.type_mm, share=share)
     return {
@@ -97,6 +101,7 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
         "order": order_of_work(facts, graded, kept, ORDER_OF_ONE if is_close else 1.0),
         "is_close": is_close,
         "is_beside": is_close and garment is not None,
+        "is_told_beside": is_of_one and not is_close,
         "joining": joining_picture(*of, type_mm=source.type_mm, share=JOINED_OF_ONE if is_close else 1.0),
     }
 

@@ -17,6 +17,7 @@ from grading.core.printing.edition import PrintForm, Terms, Units
 from grading.core.printing.size_rows import (
     MOST_ACROSS,
     MOST_ACROSS_LARGE,
+    MOST_ACROSS_LARGE_WIDE,
     MOST_DOWN,
     MOST_DOWN_LARGE,
     PageRow,
@@ -99,7 +100,9 @@ def source_of(record: Record, graded: Graded, choices: dict[str, str]) -> Source
     )
     facts = _facts(graded, edition)
     if choices["print"] == "large":
-        across = sizes_across(facts.pattern.sizes, MOST_ACROSS_LARGE)
+        is_wide = facts.pattern.wording <= WIDE_WORDING
+        most = MOST_ACROSS_LARGE_WIDE if is_wide else MOST_ACROSS_LARGE
+        across = sizes_across(facts.pattern.sizes, most)
         return Source(
             record, facts, edition, graded, across, TYPE_MM_LARGE, STRIPE_TYPE_MM_LARGE, MOST_DOWN_LARGE
         )

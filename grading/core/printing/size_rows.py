@@ -1,23 +1,37 @@
 """Rows of texts over sizes, and the tables of them that fit a page."""
 
+import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 FEW_ACROSS = 4
-MOST_ACROSS, MOST_ACROSS_LARGE = 12, 5
+MOST_ACROSS, MOST_ACROSS_LARGE = 12, 7
+# Up to the second wording large print had so many.
+MOST_ACROSS_LARGE_WIDE = 5
 # A column of a full page has room for a word of so many letters and the space after it.
 ROOM = 5.9
 MOST_DOWN, MOST_DOWN_LARGE = 26, 10
 
+_WHOLE, _DECIMAL = re.compile(r"[−-]?\d+"), re.compile(r"[−-]?\d+\.\d")
+
 
 @dataclass(frozen=True)
 class PageRow:
-    """One row of a table over sizes; a heading row has no texts."""
+    """One row of a table over sizes; a heading row has no texts.
+
+    `whole` tells of each text whether it is a whole number in a column that has decimals too.
+    """
 
     label: str
     texts: tuple[str, ...] = ()
     note: str = ""
+    whole: tuple[bool, ...] = ()
+
+    @property
+    def cells(self) -> list[tuple[str, bool]]:
+        """Each text with whether it leaves room for a decimal that others have."""
+        return list(zip(self.texts, self.whole or (False,) * len(self.texts), strict=True))
 
 
 @dataclass(frozen=True)
@@ -72,3 +86,27 @@ def sizes_across(sizes: Sequence[str], across: int) -> int:
     """How many of these sizes fit a page that has room for so many with short labels."""
     letters = max((len(word) for size in sizes for word in size.split()), default=1)
     return max(1, min(across, int(across * ROOM / (letters + 1))))
+
+
+def lined_up(table: PageTable) -> PageTable:
+    """The same table, its whole numbers marked in columns of numbers with one decimal.
+
+    >>> lined_up(PageTable(("S",), (PageRow("Chest", ("84",)), PageRow("Neck", ("16.5",))))).rows[0].cells
+    [('84', True)]
+    """
+    told = [row for row in table.rows if row.texts]
+    columns = zip(*(row.texts for row in told), strict=True)
+    has_decimals = [any(_DECIMAL.fullmatch(text) for text in column) for column in columns]
+    rows = tuple(
+        replace(
+            row,
+            whole=tuple(
+                has and _WHOLE.fullmatch(text) is not None
+                for text, has in zip(row.texts, has_decimals, strict=True)
+            ),
+        )
+        if row.texts
+        else row
+        for row in table.rows
+    )
+    return replace(table, rows=rows)

@@ -156,6 +156,7 @@ def test_the_step_that_makes_the_back_shows_it_from_behind_and_no_front():
     (back,) = first.layers
     assert (first.title, back.fill) == ("Back", NOW)
     assert "seen from the back" in first.frame.title
+    assert [step.is_back for step in (first, second)] == [True, False]
     assert [layer.fill for layer in second.layers].count(NOW) == 1
     assert second.layers[0].edge == back.edge
     assert len(second.layers) == 3

@@ -238,18 +238,30 @@ def test_a_dimension_of_an_unknown_value_is_drawn_without_a_number():
     assert (key.label, key.texts) == ("chezt", "– cm")
 
 
-def test_more_than_six_sizes_stand_in_nests_of_six_at_most_beside_the_piece():
-    for name, sizes in (
-        ("cinderfell_raglan", [6, 6]),
-        ("brackenmere_pullover", [5, 4]),
-        ("puffinbay_child", [6]),
-    ):
-        for one in drawn(sample(name)):
-            assert [len(nest.lines) for nest in one.nests] == sizes, one.name
-            across = one.piece.frame.width_mm + sum(nest.frame.width_mm + GAP_MM for nest in one.nests)
-            assert across <= ACROSS_MM, one.name
-    captions = [nest.caption.split(",")[0] for nest in drawn(sample("brackenmere_pullover"))[0].nests]
-    assert captions == ["Sizes XS to XL", "Sizes 2X to 5X"]
+def test_a_nest_draws_no_more_sizes_than_can_be_told_apart_the_first_and_the_last_among_them():
+    for name in ("cinderfell_raglan", "brackenmere_pullover", "puffinbay_child"):
+        document = sample(name)
+        for one in drawn(document):
+            (nest,) = one.nests
+            sizes = [line.size for line in nest.lines]
+            assert 2 <= len(sizes) <= 5, one.name
+            assert (sizes[0], sizes[-1]) == (document["sizes"][0], document["sizes"][-1])
+            assert nest.caption.startswith(f"{len(sizes)} of {len(document['sizes'])} sizes, 1 : ")
+            assert one.piece.frame.width_mm + GAP_MM + nest.frame.width_mm <= ACROSS_MM, one.name
+
+
+def test_the_lines_of_a_nest_are_apart_where_sizes_differ_most():
+    """derived: between its sides, or at its head, so much room for each size but the first"""
+    for one in drawn(sample("cinderfell_raglan"), type_mm=5.4):
+        (nest,) = one.nests
+        points = [
+            [tuple(map(float, pair.split())) for pair in line.edge[1:-1].split("L")] for line in nest.lines
+        ]
+        across, up = (
+            [max(p[side] for p in edge) - min(p[side] for p in edge) for edge in points] for side in (0, 1)
+        )
+        room = max((max(across) - min(across)) / 2, max(up) - min(up))
+        assert len(nest.lines) == 2 or room / (len(nest.lines) - 1) >= 2.19, one.name
 
 
 @pytest.mark.parametrize("name", ["drop-shoulder", "raglan", "set-in", "cuff-to-cuff", "waistcoat"])

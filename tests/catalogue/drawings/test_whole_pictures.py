@@ -299,9 +299,9 @@ def test_what_no_value_names_of_a_part_is_told_under_its_name():
 
 def test_the_pieces_are_there_in_all_sizes_and_not_in_one():
     captions = [nest.caption for nest in present(picture(begun("hat"))).nests]
-    assert captions == ["Hat: sizes 6 months to 8 years, 1 : 5", "Hat: sizes 12 years to adult L, 1 : 5"]
+    assert captions == ["Hat: 5 of 9 sizes, 1 : 5"]
     assert [nest.caption for nest in present(picture(begun("mittens"))).nests] == [
-        "Mitten above the cuff: all sizes, 1 : 5"
+        "Mitten above the cuff: 5 of 6 sizes, 1 : 5"
     ]
     assert present(picture(begun("hat"), 0)).nests == ()
 
@@ -354,7 +354,7 @@ def test_other_pieces_are_as_large_as_they_can_be_without_those_of_the_whole():
     label = {
         "name": "label",
         "label": "Corner label",
-        "outline": [["0", "0"], ["7 cm", "0"], ["7 cm", "5 cm"], ["0", "5 cm"]],
+        "outline": [["0", "0"], ["6 cm", "0"], ["6 cm", "5 cm"], ["0", "5 cm"]],
         "dimensions": [],
     }
     parts = parts_of({**document, "pieces": [*document["pieces"], label]})

@@ -72,6 +72,24 @@ def test_a_drawing_stands_with_its_list(around):
     assert "3 Neck" in below
 
 
+def test_in_large_print_the_list_of_one_size_is_never_torn_from_the_drawing_beside_it():
+    told = f"<div class='told-beside'><div class='drawings'>{DRAWING}</div>{KEY}</div>"
+    piece = f"{fill(60)}<section class='schematics'><section class='piece'><h3>Back</h3>{told}</section>"
+    for style in ("", TORN):
+        above, below = pages_of(piece, "close flowing large for-one", style=style)
+        assert above == "above"
+        assert ("Back" in below, "drawn" in below, "3 Neck" in below) == (True, True, True)
+
+
+def test_the_table_that_a_size_is_chosen_by_is_torn_only_where_a_page_stays_too_empty():
+    rows = "".join(f"<tr><td>row {at}</td></tr>" for at in range(10))
+    measures = (
+        f"{fill(40)}<section class='measures'><table class='sizes'><tbody>{rows}</tbody></table></section>"
+    )
+    assert [page.count("row ") for page in pages_of(measures)] == [0, 10]
+    assert "row 1" in pages_of(measures, style=TORN)[0]
+
+
 def test_a_short_list_leaves_its_drawing_after_a_line_where_a_page_stays_too_empty():
     drawn = f"{fill(46)}<div class='piece'>{DRAWING}{KEY}</div>"
     assert [page.count("above") for page in pages_of(drawn, "close flowing large")] == [1, 0]

@@ -99,7 +99,7 @@ def test_every_finished_measurement_stands_beside_every_size(every):
                 for one in printed_lists(
                     "length", list(graded.values[value["name"]].worked), choices["units"]
                 ):
-                    for part in table_parts(one.texts, 5 if choices["print"] == "large" else 12):
+                    for part in table_parts(one.texts, 7 if choices["print"] == "large" else 12):
                         assert squeezed("".join(part)) in text, (which, value["name"])
 
 

@@ -93,7 +93,7 @@ class Layouts:
 
 
 FULL, SPARSE, WORST = (0.9, 0.9), (0.4, 0.9), (0.4, 0.3, 0.9)
-AS_USUAL, AIRLESS, SMALL = (USUAL, False), (USUAL, True), (SMALLER, False)
+AS_USUAL, AIRLESS = (USUAL, False), (USUAL, True)
 CLOSER, CLOSE = (SMALLER, True), (SNUG, True)
 
 
@@ -101,10 +101,10 @@ CLOSER, CLOSE = (SMALLER, True), (SNUG, True)
     ("fills", "tried"),
     [
         ({AS_USUAL: FULL}, [AS_USUAL]),
-        # A page that is too empty asks for smaller drawings,
-        ({AS_USUAL: SPARSE, SMALL: FULL}, [AS_USUAL, SMALL]),
-        ({AS_USUAL: WORST, CLOSE: FULL}, [AS_USUAL, SMALL, CLOSER, CLOSE]),
-        # a few lines alone on the last one for less air.
+        # A page that is too empty asks for smaller drawings and less air,
+        ({AS_USUAL: SPARSE, CLOSER: FULL}, [AS_USUAL, CLOSER]),
+        ({AS_USUAL: WORST, CLOSE: FULL}, [AS_USUAL, CLOSER, CLOSE]),
+        # and so do a few lines alone on the last one.
         ({AS_USUAL: (0.9, 0.05), CLOSE: FULL}, [AS_USUAL, CLOSER, CLOSE]),
         # A last page that is worth it makes one size closer, whether it is its fifth
         ({AS_USUAL: (*FULL, *FULL, 0.39), CLOSER: (*FULL, *FULL)}, [AS_USUAL, CLOSER]),
@@ -114,10 +114,10 @@ CLOSER, CLOSE = (SMALLER, True), (SNUG, True)
         ({AS_USUAL: (0.9, 0.25)}, [AS_USUAL]),
         # The best of all is kept, laid out again to be painted where it is not the last.
         (
-            {AS_USUAL: WORST, SMALL: SPARSE, CLOSER: WORST, CLOSE: WORST},
-            [AS_USUAL, SMALL, CLOSER, CLOSE, SMALL],
+            {AS_USUAL: WORST, CLOSER: SPARSE, CLOSE: WORST},
+            [AS_USUAL, CLOSER, CLOSE, CLOSER],
         ),
-        ({}, [AS_USUAL, SMALL, CLOSER, CLOSE]),
+        ({}, [AS_USUAL, CLOSER, CLOSE]),
     ],
 )
 def test_pages_are_set_closer_until_they_are_full_and_painted_once(monkeypatch, fills, tried):
@@ -183,7 +183,7 @@ def test_pages_of_the_second_wording_are_tried_as_they_always_were(monkeypatch, 
 def test_drawings_are_torn_from_their_lists_only_where_pages_stay_too_empty(monkeypatch):
     layouts = Layouts(monkeypatch, {})
     layouts.fit(kind="saving")
-    assert [fitting.TORN in style for style in layouts.styles] == [False, False, True, True]
+    assert [fitting.TORN in style for style in layouts.styles] == [False, True, True]
 
 
 def test_groups_of_sizes_begin_where_the_one_before_ends_where_a_page_would_be_too_empty(monkeypatch):

@@ -11,7 +11,7 @@ from catalogue.editions.booklet import _halves, booklet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import graded_as_frozen, render_pdf
 from catalogue.editions.sources import source_of
-from grading.core.printing.size_rows import PageRow, split_rows
+from grading.core.printing.size_rows import PageRow, PageTable, lined_up, split_rows
 from tests.catalogue.builders import SAMPLES, make_pattern, make_record
 
 pytestmark = [
@@ -87,6 +87,30 @@ def test_only_a_tall_table_may_break_and_a_few_columns_stand_near_their_heads():
     (tall,) = split_rows("ABCDE", rows, across=12, down=10)
     assert tall.is_tall
     assert all(table.is_narrow for table in split_rows("ABCDE", rows, across=3))
+
+
+@pytest.mark.parametrize(
+    ("columns", "whole"),
+    [
+        (["84", "16.5"], [True, False]),
+        (["84", "16"], [False, False]),
+        (["–", "16.5", "−3"], [False, False, True]),
+        (["16½", "16.5"], [False, False]),
+    ],
+)
+def test_whole_numbers_leave_room_for_a_decimal_that_others_of_their_column_have(columns, whole):
+    rows = tuple(PageRow(str(at), (text, "1")) for at, text in enumerate(columns))
+    told = lined_up(PageTable(("S", "M"), (PageRow("To fit"), *rows)))
+    assert [row.cells[0] for row in told.rows[1:]] == list(zip(columns, whole, strict=True))
+    assert not any(row.cells[1][1] for row in told.rows[1:])
+    assert told.rows[0].cells == []
+
+
+@pytest.mark.parametrize(("wording", "tables"), [(3, [7]), (2, [4, 3])])
+def test_in_large_print_seven_sizes_stand_in_one_table(wording, tables):
+    record = {**make_record(make_pattern("thistledrift_waistcoat")), "wording": wording}
+    source = source_of(record, graded_as_frozen(record), {**home_choices(record), "print": "large"})
+    assert [len(table.sizes) for table in booklet(source)["measurement_tables"]] == tables
 
 
 def test_a_strip_is_told_in_words_and_the_other_pieces_have_nests():
