@@ -18,7 +18,9 @@ _OTHER_WAY = re.compile(
 _RIGHT = re.compile(r"\bright[- ]side row|\bRS\b|\bright side facing\b|\bis the right side\b")
 _WRONG = re.compile(r"\b(?:wrong[- ]side|WS)\b")
 # In the middle of the garment, and at its side.
-_MIDDLE = re.compile(r"\b(?:[Nn]eck(?:line)?|V(?![- ]st)|[Ff]ront edge|[Cc]ent(?:er|re) front)\b")
+_MIDDLE = re.compile(
+    r"\b(?:[Nn]eck(?:line)?|V(?![- ]st)|[Ff]ront edge|[Bb]utton(?:hole)? edge|[Cc]ent(?:er|re) front)\b"
+)
 _SIDE = re.compile(r"\b(?:armholes?|underarms?|side (?:edge|seam))\b", re.IGNORECASE)
 _AT = re.compile(
     r"\x00(?P<marked>start|end)\x00"

@@ -22,7 +22,8 @@ _FOR_BOTH = re.compile(
 _FIRST_SIDE = re.compile(rf"(?:^|[.;:)]\s+)first (?P<noun>{_NOUNS})\b(?! and )[^.:;]*:", re.IGNORECASE)
 _REVERSED = re.compile(
     r"\b(?:revers(?:e|es|ing|ed)|mirror(?:ing)?)\s+(?:all |any )?(?:of )?(?:the |its )?"
-    r"(?:neck |armhole |shoulder )?shapings?\b|\b(?:with )?(?:all )?shapings? (?:is |are )?reversed\b",
+    r"(?:neck |armhole |shoulder )?shapings?\b|\b(?:with )?(?:all )?shapings? (?:is |are )?reversed\b"
+    r"|\bas (?:on|for|the|a)\b[^.;:{]*\b(?:revers(?:ed|ing)(?=\s*(?:[.;,]|$))|mirror image\b)",
     re.IGNORECASE,
 )
 _ALIKE = re.compile(

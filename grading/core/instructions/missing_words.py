@@ -20,7 +20,7 @@ _ENDS = re.compile(
 _JOINED = re.compile(
     r"\b(?:sew|seam|join|graft|set in)\b(?! (?:the )?(?:yarn|to a round|in the round|with|at|as)\b)"
     # Not the end of a round, “… in each st, join.”, nor a colour, “Join B.”
-    r"(?! *[.,;:)”’\"]| [a-z](?:[.,;]| (?:and|with)\b))"
+    r"(?! *[.,;:()”’\"]| [a-z](?:[.,;]| (?:and|with)\b))"
     r"|\bset the \w+ in\b",
     re.IGNORECASE,
 )

@@ -17,9 +17,9 @@ _SEEN = re.compile(
     r"|\b(?:left|right)[- ]hand side\b"
     r"|\bleft side\b(?! seam)|\bright side of the (?:neck|body|front|back|opening|garment|"
     r"heel|foot|toe|sleeve|hand|thumb|head|hood)\b"
-    r"|\b(?:on|at|to|from) (?:the|its|your) (?:left|right)(?![- ]?(?:\w+[- ])*(?:front|back|sleeve|shoulder|"
-    r"armhole|underarm|side|sides|edge|end|corner|hand|needle|band|cuff|pocket|seam|raglan|neck|half|leg|arm|"
-    r"foot|tip|sts|stitches|selvedge|selvage)s?\b)",
+    r"|\b(?:on|at|to|from) (?:the|its|your) (?:left|right)(?![- ]?(?:(?!of\b)\w+[- ])*(?:front|back|sleeve|"
+    r"shoulder|armhole|underarm|side|sides|edge|end|corner|hand|needle|band|cuff|pocket|seam|raglan|neck|half|"
+    r"leg|arm|foot|tip|sts|stitches|selvedge|selvage)s?\b)",
     re.IGNORECASE,
 )
 _TOLD = re.compile(

@@ -24,8 +24,15 @@ _SPECIAL = {
     "spike stitch": r"spike stitch(?:es)?|spikes",
     "star stitch": r"star stitch(?:es)?",
     "V-stitch": r"V[- ](?:stitch(?:es)?|sts?)",
-    "cable": r"cables?|C\d{1,2}[FBLR]",
+    "cable": r"cabl(?:es?|ing)|C\d{1,2}[FBLR]",
 }
+# Fabrics that are made in more than one way as well. Source: common practice.
+_FABRICS = (
+    "alpine", "basket", "basketweave", "bean", "blackberry", "drop", "feather", "herringbone", "honeycomb",
+    "lattice", "linen", "pineapple", "raspberry", "ripple", "suzette", "trellis", "trinity", "waffle", "wave",
+    "woven",
+)  # fmt: skip
+_SPECIAL |= {f"{name} stitch": rf"{name} stitch(?:es)?" for name in _FABRICS}
 # A method is told by what is done one after another. Source: derived.
 _METHOD = re.compile(
     r"\b(?:yarn over|yo|yoh|yrh|insert|pull|draw|slip|hold|work|knit|purl|pick up|drop|same st|"
@@ -61,6 +68,7 @@ def untold_methods(pattern: PatternFile) -> Iterator[Finding]:
         name.replace("_", " ")
         for name in helps_named(step for section in pattern.sections for step in section.steps)
     ]
+    special += [one.label.lower() for one in pattern.stitch_patterns]
     told = " ".join(text for _, text in steps)
     for name, written in _SPECIAL.items():
         finder = re.compile(rf"(?<![A-Za-z-])(?:{written})(?![A-Za-z])")

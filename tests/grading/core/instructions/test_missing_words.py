@@ -104,6 +104,8 @@ def test_a_yarn_part_that_no_step_makes_is_found(name, is_found):
         ("3 dc, 1 popcorn {help popcorn}, 3 dc.", {}, False),
         ("To make a picot, ch 3 and join. 3 dc, 1 picot, 3 dc.", {}, False),
         ("With a bobble in every fourth st work to the end.", {}, True),
+        ("Work 8 rows of waffle stitch.", {}, True),
+        ("Waffle stitch: *1 dc, 1 FPdc; repeat from * to the end. Work 8 rows of waffle stitch.", {}, False),
     ],
 )
 def test_a_special_stitch_needs_a_method(step, own, is_found):
@@ -135,6 +137,7 @@ PIECES = [
         ("Join the shoulders.", True),
         ("Join the yarn at the shoulder.", False),
         ("Join to a round.", False),
+        ("1 hdc in each st, join (5 rounds).", False),
         ("Work 20 rows.", False),
     ],
 )

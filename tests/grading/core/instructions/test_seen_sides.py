@@ -26,6 +26,7 @@ def says(words):
         ("Mark the right-hand side.", "right-hand side"),
         ("Work the left side of the neck.", "left side"),
         ("Hold the sts on the right.", "on the right"),
+        ("Place a marker on the left of the back.", "on the left"),
         ("Close the gap at the right side of the heel.", "right side of the heel"),
         ("Bind off the right 12 sts.", "right 12 sts"),
     ],
