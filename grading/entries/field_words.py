@@ -90,6 +90,7 @@ HELP = {
     "steps.base": "Such as 48 cm, or 96 for stitches.",
     "round.to": "Such as nearest. With none, stitches and rows are rounded to whole ones.",
     "round.plus": "Such as 1, for a multiple of 4 plus 1. Leave empty for none.",
+    "round.fabric": "Its stitch multiple is used, such as 4 plus 1.",
     "measured.compares_to": "The body line that the ease is counted from.",
     "measured.ease": "Such as 4 cm at least and 12 cm at most.",
     "worked": "Such as 60 stitches * 80 rows, or with names of lines: back_stitches * back_rows",

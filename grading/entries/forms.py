@@ -137,7 +137,7 @@ class EntryForm(forms.Form):
         if self.part == "values":
             self.fields["source"] = forms.ChoiceField(
                 label="The number comes from",
-                help_text="A list or steps work with numbers alone, such as 48 cm; a formula works them out.",
+                help_text="In a list or in steps you type numbers, such as 48 cm. A formula works them out.",
                 choices=[("formula", "a formula"), ("list", "a list, one number for each size"),
                          ("steps", "steps between neighbouring sizes")],
                 widget=forms.RadioSelect,
