@@ -21,6 +21,9 @@ CAUSES = {
     "slope": "the grading from size to size",
     "sizes": "a counting or typing error in {sizes}",
 }
+STRETCHED = (  # lengths alone, common practice: long rows of cloth pull the rows under them apart
+    " If both agree with what was worked, the fabric grows there by its own weight: take fewer rows."
+)
 Found = Mapping[str, Any]
 
 
@@ -96,7 +99,21 @@ def cause_sentence(found: Found, labels: Mapping[str, str]) -> str:
     counts = [f"“{labels.get(name, name)}”" for name in found["suspects"]]
     if not counts:
         return sentence
-    return f"{sentence} Look at {joined(counts)} and the steps that use them.{_last_of_all(found, labels)}"
+    grown = STRETCHED if is_grown(found) else ""
+    looked_at = f"Look at {joined(counts)} and the steps that use them."
+    return f"{sentence} {looked_at}{grown}{_last_of_all(found, labels)}"
+
+
+def is_grown(found: Found) -> bool:
+    """Whether a length is too long by the same in every size, as heavy cloth makes it.
+
+    >>> is_grown({"verdict": "shift", "is_width": False, "error": [32, 32]})
+    True
+    >>> is_grown({"verdict": "shift", "is_width": True, "error": [32, 32]})
+    False
+    """
+    errors = [one for one in found["error"] if one is not None]
+    return found["verdict"] == "shift" and not found["is_width"] and all(one > 0 for one in errors)
 
 
 def lone_gauge_sentence(gauges: Sequence[Found], labels: Mapping[str, str]) -> str:
