@@ -125,6 +125,12 @@ def with_standing(patterns: QuerySet[Pattern]) -> QuerySet[Pattern]:
     )
 
 
+def is_stopped(pattern: Pattern) -> bool:
+    """Whether a finding, a mistake that is in it, or a query that holds it stops a release."""
+    found: Any = with_standing(Pattern.objects.filter(pk=pattern.pk)).get()
+    return bool(found.has_stops or found.broken_says or found.holding_queries)
+
+
 def standing_of(pattern: Any) -> Standing:
     """Say where a pattern from `with_standing` stands: the first thing that holds it up, in working order."""
     state = _state(pattern)
@@ -143,7 +149,8 @@ def standing_of(pattern: Any) -> Standing:
             f"{pattern.title} can’t be published: {pattern.broken_says.rstrip('.')}, "
             f"{mistake}, since {since.day} {since:%B %Y}."
         )
-        return Standing(state, f"Correct {mistake}", "erratum", address, stopped)
+        act = "Mend what has come back" if pattern.broken_state == "corrected" else "Correct a known mistake"
+        return Standing(state, act, "erratum", address, stopped)
     if pattern.holding_queries:
         return Standing(state, f"{_answer(pattern.holding_queries)} (stops the release)", *_queries(pattern))
     if pattern.is_waiting:

@@ -124,6 +124,7 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
     people = (
         {} if is_pattern_editor(request.user) else import_string(settings.PEOPLE_WAITING)([draft.pattern])
     )
+    edits = draft.pattern.edits.select_related("by")[:10]
     context = {
         "pattern": draft.pattern,
         "tab": "",
@@ -147,7 +148,8 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
         "size_groups": document.get("size_groups", []),
         "findings": linked_findings(slug, document, draft.findings),
         "yarn_ends": yarn_ends(draft.pattern, document),
-        "edits": draft.pattern.edits.select_related("by")[:10],
+        "edits": [one for one in edits if not one.undone],
+        "undone_edits": [one for one in edits if one.undone],
     }
     return render(request, "catalogue/desk_pattern.html", context)
 

@@ -139,14 +139,19 @@ def _count_obstacles(record: Record, kind: str) -> Iterator[Obstacle]:
         )
         page = finding_page(record["slug"], record["pattern"], fault["where"])
         yield Obstacle("stop" if kind == "release" else "warn", says, place, page)
-    if found["checked"] < found["total"]:
+    if unread := found["total"] - found["checked"]:
         yield Obstacle(
             "warn",
-            f"{found['checked']} of {found['total']} rows checked by their counts; "
-            "the others can’t be read, and are listed under Row by row.",
+            f"{found['checked']} of {found['total']} rows checked by their counts; {_unread(unread)}",
             "Row by row",
             rows,
         )
+
+
+def _unread(count: int) -> str:
+    if count == 1:
+        return "one can’t be read, and is listed under Row by row."
+    return f"{count} can’t be read, and are listed under Row by row."
 
 
 def _missing_parts(slug: str, document: dict[str, Any]) -> Iterator[Obstacle]:

@@ -10,7 +10,7 @@ from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
 from catalogue.drafts.requests import pattern_or_404
-from catalogue.drafts.standing import drafted_notices
+from catalogue.drafts.standing import drafted_notices, is_stopped
 from catalogue.errata.errata import errata_of_version
 from catalogue.errata.tables import errata_rows
 from catalogue.holders.notice_names import notices_sent
@@ -42,6 +42,7 @@ def versions(request: HttpRequest, slug: str) -> HttpResponse:
         "versions": known,
         "published": published[::-1],
         "may_publish": may_publish(request.user),
+        "is_stopped": may_publish(request.user) and is_stopped(pattern),
         "errata": errata_rows(pattern, published[::-1]),
         "is_released": any(one.kind == "release" for one in published),
         "has_charts": _has_charts(published),

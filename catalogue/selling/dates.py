@@ -1,4 +1,4 @@
-"""What to do by when in all patterns: target dates, errata, promises, rights that return, calls."""
+"""What to do by when in all patterns: dates, errata, signatures, promises, rights that return, calls."""
 
 import datetime as dt
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.module_loading import import_string
 from django.utils.safestring import SafeString
 
-from catalogue.models import Erratum, RightsNote, SupportPromise, TargetDate
+from catalogue.models import Erratum, RightsNote, SignatureRequest, SupportPromise, TargetDate
 from catalogue.versions.standings import found_places
 
 ON_THE_DESK, MOST = 4, 300
@@ -43,7 +43,8 @@ class Due:
 
 def due_dates(*, today: dt.date, with_support: bool) -> list[Due]:
     """What is open, the earliest first; promises for yarn only for those who may see who gave it."""
-    found = [*_targets(today), *_errata(today), *_rights(today), *(_promises(today) if with_support else [])]
+    found = [*_targets(today), *_errata(today), *_signatures(today), *_rights(today)]
+    found += _promises(today) if with_support else []
     found += import_string(settings.CALL_DATES)(today)
     return sorted(found, key=lambda one: (one.on, one.title.casefold(), one.what))[:MOST]
 
@@ -77,6 +78,19 @@ def _errata(today: dt.date) -> list[Due]:
             reverse("erratum", args=[one.pattern.slug, one.pk]), today,
         )
         for one, place in zip(found, found_places(found), strict=True)
+        if one.due_on
+    ]  # fmt: skip
+
+
+def _signatures(today: dt.date) -> list[Due]:
+    """Signatures that are asked for by a day."""
+    rows = SignatureRequest.objects.filter(due_on__isnull=False).select_related("pattern", "editor")
+    return [
+        _due(
+            one.due_on, f"Signature of {one.editor}", one.pattern.title,
+            reverse("technical_edit", args=[one.pattern.slug]), today,
+        )
+        for one in rows.order_by("due_on")[:MOST]
         if one.due_on
     ]  # fmt: skip
 

@@ -53,10 +53,11 @@ def _steps(document: Document, difference: Difference) -> list[str]:
 def _printed(before: KeptSheet, after: KeptSheet, difference: Difference) -> list[str]:
     """The numbers of the instructions that change, by the sizes of it; where they are many, the steps."""
     by_sizes: dict[tuple[str, ...], list[PrintChange]] = {}
+    order = [str(size) for size in after.document["sizes"]]
     for one in difference.printed:
         by_sizes.setdefault(one.sizes, []).append(one)
     told, worded = [], []
-    for sizes, changes in by_sizes.items():
+    for sizes, changes in sorted(by_sizes.items(), key=lambda one: order.index(one[0][0])):
         if len(changes) <= MOST_NUMBERS and all(one.before and one.after for one in changes):
             told.append(f"Instructions, {', '.join(sizes)}: {', '.join(map(became, changes))}")
         else:

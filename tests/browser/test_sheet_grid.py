@@ -87,8 +87,10 @@ def test_cells_are_typed_previewed_saved_and_undone_by_keyboard(window):
     expect(cell(page, "values-edge", SIZE + 2)).to_have_text("8")
     page.reload()
     expect(cell(page, "values-edge", SIZE + 2)).to_have_text("8")
-    page.get_by_role("button", name="Discard").click()
+    expect(page.locator("#unsaved")).to_contain_text("You left this unsaved: “Edge, rows”.")
+    page.get_by_role("button", name="Drop it").click()
     expect(cell(page, "values-edge", SIZE + 2)).to_have_text("6")
+    expect(page.locator("#unsaved")).to_be_hidden()
 
 
 def test_blocks_go_to_and_from_a_spreadsheet_and_lines_are_made_and_moved(window):

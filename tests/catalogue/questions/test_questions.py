@@ -123,9 +123,12 @@ def test_a_pasted_question_is_kept_without_a_name_unless_wanted(client):
     assert "Ida" not in question.says
     assert "@" not in question.says
     assert "Check that the words don’t show who asked." in words(answer)
+    assert "To reply, answer the e-mail that the question came with" in words(answer)
     ask(client, version, name="Ida", email="ida@larkmoss.example")
     named = MakerQuestion.objects.get(name="Ida")
-    assert "From Ida" in words(client.get(reverse("question", args=[version.pattern.slug, named.pk])))
+    shown = words(client.get(reverse("question", args=[version.pattern.slug, named.pk])))
+    assert "From Ida" in shown
+    assert "Write to ida@larkmoss.example</a> to reply" in shown
     client.force_login(make_person(role="editor"))
     page = words(client.get(reverse("question", args=[version.pattern.slug, named.pk])))
     assert "ida@larkmoss.example" not in page

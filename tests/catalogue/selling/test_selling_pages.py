@@ -10,7 +10,7 @@ from django.utils import timezone
 from catalogue.helps import link_checks
 from catalogue.helps.link_checks import LinkAnswer
 from catalogue.helps.views import check_all_links
-from catalogue.models import ListingChoice, RightsNote, SellingFacts, ShopLink, TargetDate
+from catalogue.models import ListingChoice, RightsNote, SellingFacts, ShopLink, SignatureRequest, TargetDate
 from catalogue.publishing.obstacles import check_before_publishing
 from catalogue.selling.forms import SellingFactsForm
 from catalogue.selling.saving import save_facts
@@ -242,6 +242,16 @@ def test_a_date_is_done_and_open_again(client):
     )
     page = client.get(reverse("selling", args=[pattern.slug]))
     assert [one.what for one in page.context["dates"]] == ["Photos", "Before"]  # open ones first
+
+
+def test_a_signature_wanted_by_a_day_is_among_the_dates(client):
+    pattern, editor = make_pattern(), make_person(role="editor")
+    SignatureRequest.objects.create(pattern=pattern, editor=editor)
+    assert "Signature of" not in words(client.get(reverse("studio_dates")))
+    SignatureRequest.objects.update(due_on="2026-03-02")
+    page = words(client.get(reverse("studio_dates")))
+    assert f"Signature of {editor}" in page
+    assert "overdue by" in page
 
 
 def test_parts_of_another_pattern_or_kind_are_not_found(client):

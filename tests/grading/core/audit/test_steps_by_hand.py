@@ -57,6 +57,8 @@ BACK = ("Cast on 40 sts. Row 1: *K1, p1; repeat from * to the end. Row 2: Knit."
     ("steps", "stitches"),
     [
         (["Cast on {front} sts. Knit 4 rows.", "{waist} (32 sts)"], 32),  # 40 to 32
+        (["Cast on 40 sts. Row 1: Knit.", "Count the stitches. (40 sts)"], 40),
+        (["Cast on 40 sts. Row 1: Knit.", "Count your sts: there are 40 sts on the needle."], 40),
         (["Cast on {front} sts.", "{ease_in} (45 sts)"], 45),  # 40 + 5
         (["Cast on {front} sts.", "{scoop at start} (30 sts)"], 30),  # 40 - 10
         (["Cast on 30 sts.", "{scoop reversed} (40 sts)"], 40),  # 30 + 10

@@ -17,6 +17,9 @@ function restore() {
     const laid = withBatch(state.saved, found.batch, width);
     state.saved = laid.saved;
     history.take(laid.lines);
+    if (changes.firstChild) {
+      told.tellLeft();
+    }
   }
   const at = window.sessionStorage.getItem(draftKey + ":at");
   if (at) {

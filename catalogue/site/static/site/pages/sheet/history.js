@@ -2,7 +2,7 @@
 
 import { changesOf, isEmpty, withBatch } from "./lines.js";
 import { choose, showAll } from "./places.js";
-import { changes, data, draftKey, fresh, savedKey, state, width } from "./state.js";
+import { changes, data, draftKey, fresh, savedKey, state, unsaved, width } from "./state.js";
 import { tell } from "./told.js";
 
 let ask = null;
@@ -36,6 +36,7 @@ export function changed() {
     askNoMore();
     ask(false);
     changes.replaceChildren();
+    unsaved.hidden = true;
     showAll();
     return;
   }

@@ -5,6 +5,7 @@ import { FIRST_SIZE } from "./lines.js";
 export const table = document.getElementById("sheet-grid");
 export const data = JSON.parse(document.getElementById("grid-data").textContent);
 export const changes = document.getElementById("changes");
+export const unsaved = document.getElementById("unsaved");
 export const panel = document.getElementById("panel");
 export const tools = document.getElementById("sheet-tools");
 export const find = document.getElementById("sheet-find");

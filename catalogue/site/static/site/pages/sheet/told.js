@@ -2,7 +2,7 @@
 
 import { byId, FIRST_SIZE, idOf } from "./lines.js";
 import { choose } from "./places.js";
-import { button, changes, element, sizes, state, table } from "./state.js";
+import { button, changes, element, sizes, state, table, unsaved } from "./state.js";
 import { allRows } from "./table.js";
 
 let acts = null;
@@ -13,22 +13,28 @@ export function begin(given) {
   acts = given;
 }
 
-/* What is typed is kept by the browser anyway; the button says so, and leaves the sheet as it stands. */
-function keepAsDraft() {
-  const says = "Kept in this browser: you can leave, it is here when you come back.";
-  changes.querySelector("strong").textContent = says;
+/* Edits that were left unsaved, above the grid: nobody types over them unawares. */
+export function tellLeft() {
+  const says = "You left this unsaved: " + (leftLabels() || "lines that are deleted or moved") + ".";
+  const keep = button("Save", acts.save);
+  keep.className = "btn btn-sm btn-primary";
+  unsaved.replaceChildren(element("strong", says), keep, button("Drop it", acts.discard));
+  unsaved.hidden = false;
+}
+
+function leftLabels() {
+  const saved = byId(state.saved);
+  const labels = state.lines
+    .filter((line) => !saved.has(line.id) || saved.get(line.id).cells.join("\n") !== line.cells.join("\n"))
+    .map((line) => "“" + (line.cells[0] || "New line") + "”");
+  return labels.slice(0, 3).join(", ") + (labels.length > 3 ? ", …" : "");
 }
 
 export function tell(words, refusals, told) {
   const bar = element("div", "", "actions");
   const keep = button("Save", acts.save);
   keep.className = "btn btn-sm btn-primary";
-  bar.append(
-    keep,
-    button("Discard", acts.discard),
-    button("Keep for later in this browser", keepAsDraft),
-    element("strong", words),
-  );
+  bar.append(keep, button("Discard", acts.discard), element("strong", words));
   const parts = [bar];
   if (table.querySelector(".finding")) {
     parts.push(element("p", "Notes in the grid are those of the last save.", "small quiet"));
