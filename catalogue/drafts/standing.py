@@ -149,7 +149,11 @@ def standing_of(pattern: Any) -> Standing:
             f"{pattern.title} can’t be published: {pattern.broken_says.rstrip('.')}, "
             f"{mistake}, since {since.day} {since:%B %Y}."
         )
-        act = "Mend what has come back" if pattern.broken_state == "corrected" else "Correct a known mistake"
+        act = (
+            "Remove the mistake that came back"
+            if pattern.broken_state == "corrected"
+            else "Correct a known mistake"
+        )
         return Standing(state, act, "erratum", address, stopped)
     if pattern.holding_queries:
         return Standing(state, f"{_answer(pattern.holding_queries)} (stops the release)", *_queries(pattern))

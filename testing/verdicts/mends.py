@@ -153,6 +153,26 @@ def values_that_mend(
     return mending, others
 
 
+def also_mended(
+    *, call: TestCall, found: Found, measurement: str, value: str, others: Sequence[str]
+) -> list[str]:
+    """The other measurements that come out as planned, too, with the counts that mend one.
+
+    Their errors follow from its error: a mend of their own would be made twice.
+    """
+    made = call_figures(call)
+    mend = mend_by(made.ground(), measurement, found["measurements"][measurement]["error"], value)
+    if mend is None:
+        return []
+    worked = grade(read_pattern(with_counts(made.pattern.typed, mend)))
+    return [
+        one
+        for one in others
+        if not np.array_equal(made.graded.values[one].worked, worked.values[one].worked, equal_nan=True)
+        if not _missed(made, worked, one, found["measurements"][one]["error"])
+    ]
+
+
 def _missed(made: Figures, worked: Graded, measurement: str, error_mm: Sequence[float] | Floats) -> Missed:
     """The sizes that would be beyond the tolerance of what was planned, by their counts and the error."""
     tolerance = next(line.tolerance_mm for line in made.lines() if line.name == measurement)

@@ -31,11 +31,11 @@ from testing.verdicts.errata_views import erratum_page, is_filed
 from testing.verdicts.fit import fit_table
 from testing.verdicts.forms import CorrectionForm
 from testing.verdicts.judging import DeviationRow, JudgedCall, judge_call, placed_remarks
-from testing.verdicts.mends import values_that_mend
+from testing.verdicts.mends import also_mended, values_that_mend
 from testing.verdicts.prefills import remark_prefill, result_prefill, spots_of_measurement
 from testing.verdicts.reports import report_pdf
 from testing.verdicts.sentences import Found, joined
-from testing.verdicts.shown_verdicts import Shown, show_verdicts
+from testing.verdicts.shown_verdicts import Shown, ShownVerdict, show_verdicts
 
 
 @require_safe
@@ -140,7 +140,30 @@ def _with_mends(call: TestCall, found: Found, shown: Shown) -> Shown:
                 not_mended_by=joined([f"“{labels[value]}”" for value in others], "or"),
             )
         verdicts.append(verdict)
-    return replace(shown, verdicts=verdicts)
+    return replace(shown, verdicts=_with_causes(call, found, verdicts))
+
+
+def _with_causes(call: TestCall, found: Found, verdicts: list[ShownVerdict]) -> list[ShownVerdict]:
+    """Errors that the mend of another one takes away name it, and offer no mend of their own.
+
+    The one that hangs on the fewest counts comes first: it is the cause of those that hang on more.
+    """
+    wrong = [one for one in verdicts if one.is_wrong and one.suspects]
+    follows = dict[str, str]()
+    ordered = sorted(wrong, key=lambda one: len(one.suspects))
+    for place, cause in enumerate(ordered):
+        others = [one.name for one in ordered[place + 1 :] if one.name not in follows]
+        if cause.name in follows or not cause.mended_by or not others:
+            continue
+        value = cause.mended_by[0][0]
+        mended = also_mended(call=call, found=found, measurement=cause.name, value=value, others=others)
+        follows |= dict.fromkeys(mended, cause.label)
+    return [
+        replace(one, mended_by=[], not_mended_by="", follows_from=follows[one.name])
+        if one.name in follows
+        else one
+        for one in verdicts
+    ]
 
 
 def _in_short(judged: JudgedCall, shown: Shown) -> str:

@@ -72,6 +72,7 @@ class ShownVerdict:
     mended_by: list[tuple[str, str]] = field(default_factory=list)
     """The suspects whose new counts make it come out as planned, name and label; once they are worked out."""
     not_mended_by: str = ""  # those whose new counts do not, in words
+    follows_from: str = ""  # the measurement whose mend takes this error away as well, by its label
 
     @property
     def says_off(self) -> str:

@@ -14,6 +14,7 @@ from catalogue.studio.requests import form_page
 from catalogue.studio.roles import designer_required, studio_required
 from catalogue.versions.changes import EntryChange
 from catalogue.versions.glances import Seen
+from grading.core.pattern.file import read_pattern
 from grading.grid.changed_rows import changed_rows
 from testing.access.lengths import length_in
 from testing.access.requests import SignedInRequest, call_or_404, sent
@@ -186,7 +187,8 @@ def _alone_words(mending: Mending, units: str) -> str:
 def _mend_page(request: HttpRequest, call: TestCall, mending: Mending) -> dict[str, Any]:
     """What the page of a mend prints."""
     call.pattern.sheet.refresh_from_db(fields=["revision"])
-    lines = {value.name: (value.label, value.kind) for value in mending.figures.pattern.values}
+    then = read_pattern(mending.document)
+    lines = {value.name: (value.label, value.kind) for value in then.values}
     sizes, asked = list(mending.figures.pattern.sizes), request.GET.get("size", "")
     size = asked if asked in sizes else next(iter(mending.sizes), sizes[0])
     units = getattr(request.user, "units", "cm")

@@ -289,7 +289,7 @@ def test_the_desk_takes_the_same_queries_for_many_patterns(client, designer, dja
     # four for the studio and who asks; eight for patterns: tests (two), photos, open queries, sign-offs,
     # signatures that are waited for, notices; one for counts of testers; two for letters and chores
     # that failed; six for dates; one for questions of makers
-    with django_assert_max_num_queries(22):
+    with django_assert_max_num_queries(23):
         client.get(reverse("desk"))
 
 

@@ -74,7 +74,7 @@ def test_the_desk_says_since_when_a_corrected_mistake_stops_the_pattern_until_it
     for page in pages:
         shown = client.get(page).content.decode()
         assert stopped in shown
-        assert "Mend what has come back" in shown
+        assert "Remove the mistake that came back" in shown
         assert reverse("erratum", args=[guarded.slug, Erratum.objects.get().pk]) in shown
     assert "A release is stopped" in client.get(reverse("versions", args=[guarded.slug])).content.decode()
     edit(guarded, edge_of(6))

@@ -7,7 +7,7 @@ from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.patterns import graded
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
-from testing.verdicts.mends import mending_of, values_that_mend
+from testing.verdicts.mends import also_mended, mending_of, values_that_mend
 from tests.catalogue.builders import make_pattern
 from tests.testing.builders import make_call
 
@@ -62,6 +62,19 @@ def test_one_size_beyond_its_tolerance_is_enough_to_offer_nothing(call, found):
     assert told == ([], ["body_rounds"])
 
 
+def test_what_the_mend_of_another_takes_away_follows_from_it(call, found):
+    found["measurements"]["body_length"] = found["measurements"]["side_length"]
+    found["measurements"]["sleeve_length"] = found["measurements"]["side_length"]
+    told = also_mended(
+        call=call,
+        found=found,
+        measurement="side_length",
+        value="body_rounds",
+        others=["body_length", "sleeve_length"],
+    )
+    assert told == ["body_length"]
+
+
 def test_counts_that_were_not_offered_are_not_written_however_they_are_sent(
     as_designer, call, found, monkeypatch
 ):
@@ -92,6 +105,8 @@ def test_the_page_says_that_such_counts_do_not_mend_and_writes_none(as_designer,
         )
         for value in SUSPECTS
     }
+    assert "Underarm to hem, tested beyond its counts" in pages["body_rounds"]
+    assert "side_length_tested" not in pages["body_rounds"]
     assert "They would not make Underarm to hem come out as planned" in pages["hem_rib_rounds"]
     assert "Write these counts" not in pages["hem_rib_rounds"]
     assert "?counts=" not in pages["hem_rib_rounds"]
