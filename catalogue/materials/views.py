@@ -6,17 +6,19 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.drafts.edits import StaleRevision
 from catalogue.drafts.patterns import read_core
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.materials.ball_changes import ball_changes
 from catalogue.materials.ended_yarns import ended_words
 from catalogue.materials.tool_forms import ToolLengthsForm
 from catalogue.materials.tool_lengths import store_lengths
+from catalogue.materials.yarn_filling import fill_yarns
 from catalogue.materials.yarn_forms import PatternYarnsForm, ShadeForm, YarnForm
 from catalogue.materials.yarns import YarnInUse, choose_yarns, delete_shade, delete_yarn, figure_differences
-from catalogue.models import PatternYarn, Yarn, YarnShade
-from catalogue.studio.requests import form_page
-from catalogue.studio.roles import studio_required
+from catalogue.models import Pattern, PatternYarn, Yarn, YarnShade
+from catalogue.studio.requests import form_page, person_of
+from catalogue.studio.roles import is_pattern_editor, studio_required
 
 
 @studio_required
@@ -105,6 +107,17 @@ def yarn_delete(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("yarns")
 
 
+def _filled(request: HttpRequest, pattern: Pattern, form: PatternYarnsForm) -> list[str]:
+    """Fill the sheet where it leaves a chosen yarn open, unless somebody edits it at this moment."""
+    if is_pattern_editor(request.user):
+        return []
+    try:
+        return fill_yarns(pattern=pattern, chosen=form.choices(), by=person_of(request))
+    except StaleRevision as stale:
+        messages.warning(request, str(stale))
+        return []
+
+
 @form_page
 @studio_required
 def pattern_yarns(request: HttpRequest, slug: str) -> HttpResponse:
@@ -115,7 +128,8 @@ def pattern_yarns(request: HttpRequest, slug: str) -> HttpResponse:
     form = PatternYarnsForm(request.POST or None, roles=core.yarns, chosen=chosen)
     if request.method == "POST" and form.is_valid():
         choose_yarns(pattern=pattern, chosen=form.choices())
-        messages.success(request, "The choice is saved.")
+        filled = _filled(request, pattern, form)
+        messages.success(request, " ".join(["The choice is saved.", *filled]))
         return redirect("stripe_plan" if core.stripes else "yarn_page", slug)
     ended = [says for one in chosen if (says := ended_words(one.yarn))]
     notes = [*figure_differences(core.yarns, chosen), *dict.fromkeys(ended)]

@@ -154,13 +154,12 @@ def values_that_mend(
 
 
 def also_mended(
-    *, call: TestCall, found: Found, measurement: str, value: str, others: Sequence[str]
+    *, made: Figures, found: Found, measurement: str, value: str, others: Sequence[str]
 ) -> list[str]:
     """The other measurements that come out as planned, too, with the counts that mend one.
 
     Their errors follow from its error: a mend of their own would be made twice.
     """
-    made = call_figures(call)
     mend = mend_by(made.ground(), measurement, found["measurements"][measurement]["error"], value)
     if mend is None:
         return []

@@ -15,7 +15,7 @@ from catalogue.studio.roles import designer_required, studio_required
 from catalogue.versions.changes import EntryChange
 from testing.access.requests import SignedInRequest, call_or_404, sent
 from testing.access.selectors import remarks_of, results_of
-from testing.asked.figures import version_figures
+from testing.asked.figures import call_figures, version_figures
 from testing.assessment.assessing import standing_found
 from testing.models import Remark, Result, TestCall
 from testing.results.sent_things import tellings_of
@@ -151,12 +151,13 @@ def _with_causes(call: TestCall, found: Found, verdicts: list[ShownVerdict]) -> 
     wrong = [one for one in verdicts if one.is_wrong and one.suspects]
     follows = dict[str, str]()
     ordered = sorted(wrong, key=lambda one: len(one.suspects))
+    made = call_figures(call) if len(wrong) > 1 else None
     for place, cause in enumerate(ordered):
         others = [one.name for one in ordered[place + 1 :] if one.name not in follows]
-        if cause.name in follows or not cause.mended_by or not others:
+        if made is None or cause.name in follows or not cause.mended_by or not others:
             continue
         value = cause.mended_by[0][0]
-        mended = also_mended(call=call, found=found, measurement=cause.name, value=value, others=others)
+        mended = also_mended(made=made, found=found, measurement=cause.name, value=value, others=others)
         follows |= dict.fromkeys(mended, cause.label)
     return [
         replace(one, mended_by=[], not_mended_by="", follows_from=follows[one.name])

@@ -2,14 +2,37 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from math import isfinite
+from math import isfinite, nan
+
+import numpy as np
 
 from grading.core.pattern.pattern import PatternFile, Swatch
-from grading.core.yarn.needs import CombinedNeed
+from grading.core.yarn.needs import CombinedNeed, balls_for
 from grading.grid.shown_numbers import decimal_text
 from testing.verdicts.sentences import Found, joined
 
 WIDEST_FACTOR = 0.5  # a factor between 0.75 and 1.25 is worth telling, one that may be anything is not
+
+
+@dataclass(frozen=True)
+class SizeAmount:
+    """What a size takes of a colour: grams, metres, and the grams of a ball; NaN where not known."""
+
+    colour: str
+    size: str
+    grams: float
+    metres: float = nan
+    ball_g: float = nan
+
+    def told(self, factor: float) -> str:
+        """The amounts now and times a factor."""
+        said = [f"{self.grams:.0f} → {self.grams * factor:.0f} g"]
+        if isfinite(self.metres):
+            said.append(f"{self.metres:.0f} → {self.metres * factor:.0f} m")
+        if isfinite(self.ball_g):
+            now, then = balls_for(np.array([self.grams, self.grams * factor]), self.ball_g)
+            said.append(f"{now:.0f} → {then:.0f} balls" if now != then else f"{now:.0f} balls as before")
+        return f"{self.size} {', '.join(said)}"
 
 
 @dataclass(frozen=True)
@@ -18,18 +41,23 @@ class YarnNow:
 
     allowance: float = 0.0
     swatches: Mapping[str, Swatch] = field(default_factory=dict)
-    example: tuple[str, float] | None = None
-    """A size in the middle, and the grams that it takes with the usual choices."""
+    amounts: Sequence[SizeAmount] = ()
+    """What each size takes of each colour with the usual choices."""
 
 
 def yarn_now(pattern: PatternFile, needs: Sequence[CombinedNeed]) -> YarnNow:
     """What the yarn of a pattern is computed with; fabrics without a weighed swatch are left out."""
     swatches = {one.name: one.swatch for one in pattern.fabrics if one.swatch}
-    usual, place = {option.name: option.default for option in pattern.options}, len(pattern.sizes) // 2
+    usual = {option.name: option.default for option in pattern.options}
     need = next((one for one in needs if dict(one.options).items() <= usual.items()), None)
-    grams = sum(float(of.weight_g[place]) for of in need.colours.values()) if need else 0.0
-    example = (pattern.sizes[place], grams) if isfinite(grams) and grams > 0 else None
-    return YarnNow(pattern.yarn_allowance, swatches, example)
+    balls = {one.colour: one.put_up_g or nan for one in pattern.yarns}
+    amounts = [
+        SizeAmount(colour, size, float(of.weight_g[at]), float(of.length_m[at]), balls.get(colour, nan))
+        for colour, of in (need.colours if need else {}).items()
+        for at, size in enumerate(pattern.sizes)
+    ]
+    known = [one for one in amounts if isfinite(one.grams) and one.grams > 0]
+    return YarnNow(pattern.yarn_allowance, swatches, known)
 
 
 def yarn_sentences(yarn: Found, fabrics: Found, now: YarnNow) -> list[str]:
@@ -56,7 +84,7 @@ def _steps(
     enough: Sequence[int],
     now: YarnNow,
 ) -> list[str]:
-    """What to do first and then, what it changes in one size, and how many had enough as it is.
+    """What to do first and then, what it changes in each size, and how many had enough as it is.
 
     `told` are the factor of each fabric, and the labels that tell it from the others.
     """
@@ -79,12 +107,13 @@ def _steps(
         for number, says in enumerate(steps, 1)
     ]
     factors = set(weighed.values())
-    if now.example and said and (not weighed or (len(factors) == 1 and len(weighed) == len(told))):
-        size, grams = now.example
-        then = grams * (factors.pop() if factors else 1.0)
+    if said and (not weighed or (len(factors) == 1 and len(weighed) == len(told))):
+        factor = factors.pop() if factors else 1.0
         if allowance is not None:
-            then *= (1 + allowance) / (1 + now.allowance)
-        said.append(f"Size {size} then takes {then:.0f} g in place of {grams:.0f} g.")
+            factor *= (1 + allowance) / (1 + now.allowance)
+        for colour in dict.fromkeys(one.colour for one in now.amounts):
+            sizes = [one.told(factor) for one in now.amounts if one.colour == colour]
+            said.append(f"Yarn {colour} then: {'; '.join(sizes)}.")
     if enough[1]:
         said.append(f"{enough[0]} of {enough[1]} makers had enough with what the pattern says now.")
     return said

@@ -5,9 +5,11 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
+from catalogue.drafts.documents import pattern_document
 from catalogue.materials.yarns import YarnInUse, choose_yarns, complete_figures, delete_shade
 from catalogue.models import PatternYarn, Yarn, YarnShade
 from tests.builders import make_person
+from tests.catalogue.builders import edit
 from tests.catalogue.desk_work import load
 
 pytestmark = pytest.mark.django_db
@@ -129,6 +131,28 @@ def test_each_colour_is_given_a_yarn_and_a_shade(client, designer):
     client.post(page, {"colour_0": "", "colour_1": "", "colour_2": ""})
     assert not PatternYarn.objects.exists()
     assert client.post(page, {"colour_0": "999-1"}).status_code == 400
+
+
+def test_what_the_sheet_leaves_open_is_filled_from_the_chosen_yarn_and_what_is_typed_stays(client, designer):
+    pattern, yarn = load("thistledrift_waistcoat"), make_yarn()
+    typed = pattern_document(pattern)["yarns"]
+    bare = [{"colour": typed[0]["colour"], "put_up": "100 g"}, *typed[1:]]
+    edit(pattern, lambda document: document.update(yarns=bare))
+    sent = {"colour_0": f"{yarn.pk}-0", "colour_1": "", "colour_2": ""}
+    answer = client.post(reverse("pattern_yarns", args=[pattern.slug]), sent, follow=True)
+    says = "The sheet took for yarn A: name Larkmoss Skeinbury, length in 100 g 220 m."
+    assert says in " ".join(answer.content.decode().split())
+    pattern.sheet.refresh_from_db()
+    filled, *others = pattern_document(pattern)["yarns"]
+    assert filled == {
+        "colour": "A",
+        "put_up": "100 g",
+        "label": "Larkmoss Skeinbury",
+        "length_per_100g": "220 m",
+    }
+    assert others == typed[1:]
+    client.post(reverse("undo", args=[pattern.slug]), {"revision": pattern.sheet.revision})
+    assert pattern_document(pattern)["yarns"] == bare
 
 
 def test_a_yarn_that_is_sold_otherwise_than_the_sheet_counts_is_told(client, designer):

@@ -7,6 +7,7 @@ from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.patterns import graded
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
+from testing.asked.figures import call_figures
 from testing.verdicts.mends import also_mended, mending_of, values_that_mend
 from tests.catalogue.builders import make_pattern
 from tests.testing.builders import make_call
@@ -66,7 +67,7 @@ def test_what_the_mend_of_another_takes_away_follows_from_it(call, found):
     found["measurements"]["body_length"] = found["measurements"]["side_length"]
     found["measurements"]["sleeve_length"] = found["measurements"]["side_length"]
     told = also_mended(
-        call=call,
+        made=call_figures(call),
         found=found,
         measurement="side_length",
         value="body_rounds",

@@ -8,8 +8,10 @@ import pytest
 from grading.core.pattern.pattern import Swatch
 from testing.assessment.assessing import _yarn_json
 from testing.assessment.yarn import YarnUse, assess_yarn
-from testing.verdicts.yarn_words import YarnNow, yarn_sentences
+from testing.verdicts.yarn_words import SizeAmount, YarnNow, yarn_sentences
 from tests.present import present
+
+AMOUNTS = [SizeAmount("A", "M", 500.0, 1000.0, 50.0), SizeAmount("A", "L", 600.0)]
 
 
 def test_one_tester_cannot_tell_the_yarn_of_two_fabrics_apart():
@@ -34,7 +36,7 @@ def said_of(monkeypatch, computed, used):
     monkeypatch.setattr("testing.assessment.yarn._used", lambda _, use: used[use.size])
     uses = [YarnUse(size, {"A": 1.0}, {}, {}, {}) for size in range(len(used))]
     found = _yarn_json(assess_yarn(cast("Any", pattern), cast("Any", None), uses))
-    now = YarnNow(0.10, {"main": Swatch(33, 45, 10.6), "rib": Swatch(20, 24, 8.0)}, ("M", 500.0))
+    now = YarnNow(0.10, {"main": Swatch(33, 45, 10.6), "rib": Swatch(20, 24, 8.0)}, AMOUNTS)
     found["enough"] = [7, 12]
     return yarn_sentences(found, {"main": "Stocking stitch", "rib": "Rib"}, now)
 
@@ -54,8 +56,11 @@ def test_fabrics_that_take_the_same_share_in_all_sizes_are_told_together(monkeyp
     )
     assert re.search(f"^1. Weigh the swatch again: its weight should go {main} and {rib}", said[1])
     allowance = present(re.search(r"^2. Then set an allowance of (\d+) % \(now 10 %\)", said[2]))[1]
-    grams = present(re.search(r"^Size M then takes (\d+) g in place of 500 g", said[3]))[1]
-    assert int(grams) == pytest.approx(500 * 1.08 * (1 + int(allowance) / 100) / 1.1, rel=0.01)
+    sizes = r"^Yarn A then: M 500 → (\d+) g, 1000 → (\d+) m, 10 → (\d+) balls; L 600 → (\d+) g\.$"
+    grams, metres, balls, of_large = map(int, present(re.search(sizes, said[3])).groups())
+    factor = 1.08 * (1 + int(allowance) / 100) / 1.1
+    assert [grams, metres, of_large] == pytest.approx([500 * factor, 1000 * factor, 600 * factor], rel=0.01)
+    assert balls == -(-grams // 50)
     assert said[4] == "7 of 12 makers had enough with what the pattern says now."
     assert "Stocking stitch and Rib can’t be told apart" in said[0]
 

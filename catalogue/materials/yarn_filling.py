@@ -1,0 +1,48 @@
+"""What the sheet leaves open of a colour's yarn, taken from the studio's yarn that was chosen for it."""
+
+from collections.abc import Mapping
+
+from catalogue.drafts.edits import edit_document
+from catalogue.drafts.patterns import read_core
+from catalogue.materials.yarns import Choice
+from catalogue.models import Pattern, Person, Yarn
+from grading.sheets.documents import Document
+
+_CALLED = {"label": "name", "length_per_100g": "length in 100 g", "put_up": "ball weight"}
+
+
+def fill_yarns(*, pattern: Pattern, chosen: Mapping[str, Choice | None], by: Person | None) -> list[str]:
+    """Fill what is empty on the sheet from the chosen yarns, in one edit; say what was filled, by colour.
+
+    What is typed stays: the swatch was weighed in that yarn, so its amounts hold for it alone.
+
+    Raises:
+        StaleRevision: Another edit came first.
+    """
+    document = read_core(pattern).typed
+    said, entries = list[str](), list[Document]()
+    for entry in document.get("yarns", []):
+        choice = chosen.get(entry["colour"])
+        found = _of_yarn(choice[0]) if choice else {}
+        more = {key: text for key, text in found.items() if not entry.get(key)}
+        entries.append({**entry, **more})
+        if more:
+            told = ", ".join(f"{_CALLED[key]} {text}" for key, text in more.items())
+            said.append(f"The sheet took for yarn {entry['colour']}: {told}.")
+    if said:
+        edit_document(
+            pattern=pattern,
+            revision=pattern.sheet.revision,
+            document={**document, "yarns": entries},
+            by=by,
+        )
+    return said
+
+
+def _of_yarn(yarn: Yarn) -> dict[str, str]:
+    """A yarn as the sheet types it."""
+    return {
+        "label": ", ".join(filter(None, (yarn.name, yarn.fibre))),
+        "length_per_100g": f"{yarn.length_per_100g_m.normalize():f} m",
+        "put_up": f"{yarn.put_up_g.normalize():f} g",
+    }
