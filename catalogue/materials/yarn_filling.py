@@ -6,6 +6,7 @@ from catalogue.drafts.edits import edit_document
 from catalogue.drafts.patterns import read_core
 from catalogue.materials.yarns import Choice
 from catalogue.models import Pattern, Person, Yarn
+from grading.core.grade.missing_facts import NO_NAME
 from grading.sheets.documents import Document
 
 _CALLED = {"label": "name", "length_per_100g": "length in 100 g", "put_up": "ball weight"}
@@ -24,7 +25,10 @@ def fill_yarns(*, pattern: Pattern, chosen: Mapping[str, Choice | None], by: Per
     for entry in document.get("yarns", []):
         choice = chosen.get(entry["colour"])
         found = _of_yarn(choice[0]) if choice else {}
-        more = {key: text for key, text in found.items() if not entry.get(key)}
+        is_named = not NO_NAME.fullmatch(str(entry.get("label", "")))
+        more = {
+            key: text for key, text in found.items() if not (is_named if key == "label" else entry.get(key))
+        }
         entries.append({**entry, **more})
         if more:
             told = ", ".join(f"{_CALLED[key]} {text}" for key, text in more.items())

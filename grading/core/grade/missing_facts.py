@@ -7,7 +7,7 @@ from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding, warn
 
 # As a beginning calls a yarn that nobody has chosen yet.
-_NO_NAME = re.compile(r"\s*(?:yarn\s*)?[A-Z]{0,2}\s*", re.IGNORECASE)
+NO_NAME = re.compile(r"\s*(?:yarn\s*)?[A-Z]{0,2}\s*", re.IGNORECASE)
 
 
 def missing_facts(pattern: PatternFile) -> Iterator[Finding]:
@@ -28,7 +28,7 @@ def missing_facts(pattern: PatternFile) -> Iterator[Finding]:
         if fabric.tool_mm is None:
             yield warn(f"fabrics.{fabric.name}", f"“{fabric.label}” has no {tool} size: enter it in mm.")
     for yarn in pattern.yarns:
-        if _NO_NAME.fullmatch(yarn.label):
+        if NO_NAME.fullmatch(yarn.label):
             says = f"Yarn {yarn.colour} has no name: enter what it is called, and of which fibre it is."
             yield warn(f"yarns.{yarn.colour}", says)
         if yarn.length_per_100g_m is None:

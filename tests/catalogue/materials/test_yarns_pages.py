@@ -136,7 +136,7 @@ def test_each_colour_is_given_a_yarn_and_a_shade(client, designer):
 def test_what_the_sheet_leaves_open_is_filled_from_the_chosen_yarn_and_what_is_typed_stays(client, designer):
     pattern, yarn = load("thistledrift_waistcoat"), make_yarn()
     typed = pattern_document(pattern)["yarns"]
-    bare = [{"colour": typed[0]["colour"], "put_up": "100 g"}, *typed[1:]]
+    bare = [{"colour": "A", "label": "Yarn A", "put_up": "100 g"}, *typed[1:]]
     edit(pattern, lambda document: document.update(yarns=bare))
     sent = {"colour_0": f"{yarn.pk}-0", "colour_1": "", "colour_2": ""}
     answer = client.post(reverse("pattern_yarns", args=[pattern.slug]), sent, follow=True)
