@@ -26,6 +26,14 @@ CHOICES = {
 }
 
 
+BOTH_HANDS = "stitches and counts read the same for both hands."
+MIRRORED = (
+    "Worked left-handed, each piece comes out as a mirror image: read left for right, and right for left, in "
+    "words and drawings."
+)
+MIRRORED_BANDS = " Bands with buttonholes change sides too."
+
+
 def home_choices(record: Record) -> Choices:
     """The edition in the designer's own units and terms."""
     return {
@@ -135,10 +143,11 @@ def _step_named(pattern: PatternFile, finding: Finding) -> str:
 
 
 def left_hand_words(record: Record) -> str:
-    """Why there is no left-hand edition, in one sentence for makers; empty where it can be made."""
+    """Why there is no left-hand edition, for makers, and what changes sides; empty where there can be."""
     craft = str(record["pattern"]["craft"])
     if craft not in NEVER_TURNED:
-        return f"There is no left-hand PDF: instructions for {craft} read the same for both hands."
+        bands = MIRRORED_BANDS if "buttonhole" in str(record["pattern"]["sections"]).casefold() else ""
+        return f"There is no left-hand PDF: {BOTH_HANDS} {MIRRORED}{bands}"
     pattern = record_pattern(record)
     found = unmarked_sides(pattern) if pattern.wording > FIRST_WORDING else []
     if not found:

@@ -1,5 +1,7 @@
 """How a letter to holders begins: what was wrong, whether it concerns their size, and where to read it."""
 
+from django.contrib.humanize.templatetags.humanize import apnumber
+
 from catalogue.versions.moved_steps import Followed
 from grading.core.printing.wording import listed
 
@@ -23,3 +25,23 @@ def whom_it_concerns(followed: Followed) -> str:
         return "It affects every size."
     noun = "size" if len(concerned) == 1 else "sizes"
     return f"It affects only {noun} {listed(concerned)}."
+
+
+def how_many_told(new: int, earlier: int, waiting: int) -> str:
+    """How many corrections a letter has in all, by kind; empty where all are new.
+
+    >>> how_many_told(1, 4, 0)
+    'One new correction; four that you may have had before.'
+    >>> how_many_told(2, 0, 1)
+    'Two new corrections; one that no version has yet.'
+    >>> how_many_told(3, 0, 0)
+    ''
+    """
+    if not (earlier or waiting):
+        return ""
+    told = [f"{apnumber(new)} new correction{'' if new == 1 else 's'}".capitalize()]
+    if earlier:
+        told.append(f"{apnumber(earlier)} that you may have had before")
+    if waiting:
+        told.append(f"{apnumber(waiting)} that no version has yet")
+    return f"{'; '.join(told)}."

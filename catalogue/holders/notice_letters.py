@@ -5,7 +5,7 @@ from typing import Any
 
 from django.urls import reverse
 
-from catalogue.holders.first_lines import what_was_wrong, whom_it_concerns
+from catalogue.holders.first_lines import how_many_told, what_was_wrong, whom_it_concerns
 from catalogue.models import Notice, Version
 from catalogue.models.selling import open_shops
 from catalogue.studio.mailing import compose_mail
@@ -45,7 +45,7 @@ def compose_letter(
     version = notice.version
     slug, title = version.pattern.slug, read_record(version.record)["title"]
     page = reverse("corrections", args=[slug, number]) if number != UNKNOWN else reverse("which", args=[slug])
-    root = public_address()
+    root, new = public_address(), told["followed"].errata
     context: dict[str, Any] = {
         "title": title,
         "number": "" if number == UNKNOWN else number,
@@ -56,6 +56,7 @@ def compose_letter(
         "sizes_line": number_list(told["followed"].sizes),
         "wrong": what_was_wrong(title, "" if number == UNKNOWN else number, told["followed"]),
         "pdf_url": root and root + reverse("ask_pdf", args=[slug]),
+        "counted": how_many_told(len(new), len(told["earlier"]), len(told["waiting"])),
         "concerns": whom_it_concerns(told["followed"]),
         "url": root and root + page,
         "leave_url": root and LEAVE_MARK,

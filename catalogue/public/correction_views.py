@@ -8,7 +8,7 @@ from catalogue.errata.errata import errata_of_version
 from catalogue.models import Pattern, Version
 from catalogue.models.selling import open_shops
 from catalogue.public.corrections_sheets import corrections_sheet
-from catalogue.public.size_corrections import told_corrections
+from catalogue.public.size_corrections import told_corrections, whom_they_concern
 from catalogue.public.views import UNITS, address_of, asked_units, current_or_404
 from catalogue.versions.changes import differences
 from catalogue.versions.moved_steps import follow, printed_rows
@@ -39,6 +39,7 @@ def corrections(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "sizes": record["results"]["sizes"],
         "followed": followed,
         "corrections": told,
+        "concerned": whom_they_concern(told, size),
         "mended": [one for one in told if one.corrected_in],
         "still_wrong": [
             one for one in told if one.is_for_size and one.moving.applying.erratum.pk in open_now

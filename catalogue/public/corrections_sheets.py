@@ -13,7 +13,7 @@ from catalogue.editions.booklet import corrections_path, corrections_url
 from catalogue.editions.ingredients import OWN, EditionFailed, libraries, template_folder
 from catalogue.errata.errata import errata_of_version
 from catalogue.models import Version
-from catalogue.public.size_corrections import told_corrections
+from catalogue.public.size_corrections import told_corrections, whom_they_concern
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.public_address import public_address
 from catalogue.studio.storage import keep_file
@@ -45,7 +45,8 @@ def sheet_html(held: Version, current: Version, *, units: str, size: str) -> str
     context["size"] = size
     context["sizes_line"] = number_list(record["results"]["sizes"])
     followed = follow(context["applying"], held.record, current.record, units, size)
-    context |= {"followed": followed, "corrections": told_corrections(followed)}
+    told = told_corrections(followed)
+    context |= {"followed": followed, "corrections": told, "concerned": whom_they_concern(told, size)}
     return render_to_string("catalogue/public/corrections_sheet.html", context)
 
 

@@ -44,7 +44,8 @@ def own_size(record: Record, body: AskedBody, units: str) -> OwnSize | None:
     size = source.facts.pattern.sizes[place]
     says = f"For a {body.in_words} take size {size}"
     if pair and pair.body == found and math.isfinite(pair.finished_mm[place]):
-        return OwnSize(size, f"{says}: {_on_the_body(source, pair, place, body)}.")
+        closer = _size_below(source, pair, place, body)
+        return OwnSize(size, f"{says}: {_on_the_body(source, pair, place, body)}.{closer}")
     made_for = [cast("float", found.entries[place])]
     return OwnSize(
         size, f"{says}: it fits {length_range(made_for, source.edition, source.facts.pattern.wording)}."
@@ -66,6 +67,17 @@ def _on_the_body(source: Source, pair: SizePair, place: int, body: AskedBody) ->
         f"{length_range([own.finished_mm[place]], edition, wording)} finished, {beside}"
         f"{_how_it_sits(ease_mm, body.girth)}"
     )
+
+
+def _size_below(source: Source, pair: SizePair, place: int, body: AskedBody) -> str:
+    """The next smaller garment, for who likes a close fit; nothing for the smallest."""
+    made_mm = pair.finished_mm
+    smaller = [at for at, mm in enumerate(made_mm) if math.isfinite(mm) and mm < made_mm[place]]
+    if not smaller:
+        return ""
+    below = max(smaller, key=lambda at: made_mm[at])
+    size = source.facts.pattern.sizes[below]
+    return f" One size smaller, {size}: {_on_the_body(source, pair, below, body)}."
 
 
 def _how_it_sits(ease_mm: float, girth: str) -> str:

@@ -4,6 +4,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.contrib.humanize.templatetags.humanize import apnumber
+
 from catalogue.models import Erratum
 from catalogue.versions.moved_steps import Followed, Moving
 from grading.core.printing.numbers import number_list
@@ -15,8 +17,9 @@ _ENTRY = re.compile(r"[^\s()\[\]{},;]+")
 class ToldCorrection:
     """One correction: what it says and should say, and whether it concerns the size that was chosen.
 
-    `concerns` says so, and is empty where no size was chosen; `corrected_in` where no release has the
-    correction yet; `is_unseen` where what it says is a number that the copy does not print;
+    `concerns` says why it does not, and is empty where it does or no size was chosen; `corrected_in` where
+    no release has the correction yet; `is_unseen` where what it says is a number that the copy does not
+    print;
     `is_for_size` unless the maker of the chosen size has nothing to correct for it.
     """
 
@@ -35,6 +38,24 @@ def told_corrections(followed: Followed) -> list[ToldCorrection]:
     return [_told(one, followed.sizes, followed.size) for one in in_order]
 
 
+def whom_they_concern(told: Sequence[ToldCorrection], size: str) -> str:
+    """How many of the corrections concern a size, once for them all; empty without a size or a correction.
+
+    >>> whom_they_concern([], "M")
+    ''
+    """
+    if not (told and size):
+        return ""
+    many, concerned = len(told), sum(one.is_for_size for one in told)
+    if many == 1:
+        return f"It concerns size {size}." if concerned else f"It does not concern size {size}."
+    if concerned == many:
+        return f"All {apnumber(many)} concern size {size}."
+    if not concerned:
+        return f"None of them concerns size {size}."
+    return f"{concerned} of {many} concern size {size}."
+
+
 def _told(moving: Moving, sizes: Sequence[str], size: str) -> ToldCorrection:
     """One correction; of lists over all sizes only what the chosen one has."""
     erratum = moving.applying.erratum
@@ -45,7 +66,7 @@ def _told(moving: Moving, sizes: Sequence[str], size: str) -> ToldCorrection:
     says, should_say = (in_size(text, sizes, size) for text in (erratum.says, erratum.should_say))
     is_unseen = moving.is_unseen_as(says, should_say)
     reason = _why_not(erratum, size, is_same=says == should_say)
-    concerns = f"No: {reason}." if reason else "Yes."
+    concerns = f"No: {reason}." if reason else ""
     return ToldCorrection(moving, says, should_say, concerns, corrected_in, is_unseen, is_for_size=not reason)
 
 

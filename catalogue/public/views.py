@@ -51,6 +51,7 @@ FIRST_FILTERS = ("craft", "garment")  # a phone folds up the others
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
 MOST_IN_SITEMAP = 45_000
 UNITS = {"cm": "centimetres", "in": "inches", "both": "both"}
+HAS_LEFT_HAND = "The PDF for one size can be had for left-handed makers."
 FOREVER = "public, max-age=31536000, immutable"
 
 
@@ -121,6 +122,7 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
         "numbers": published_numbers(current, units),
         "helps": record.get("helps", []),
         "special_stitches": record["pattern"].get("special_stitches", []),
+        "left_hand": left_hand_words(record) or HAS_LEFT_HAND,
     }
     return render(request, "catalogue/public/pattern.html", page)
 

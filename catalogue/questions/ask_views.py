@@ -1,13 +1,14 @@
 """A maker's question by the form of a pattern: asked by anybody, answered by e-mail."""
 
 import re
+from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
 from catalogue.models import Pattern, Studio, Version
-from catalogue.questions.asking import Asker, NotSent, send_question
+from catalogue.questions.asking import About, Asker, NotSent, send_question
 from catalogue.questions.forms import AskForm
 from catalogue.studio.limits import count
 from catalogue.studio.requests import form_page
@@ -33,8 +34,16 @@ def ask_question(request: HttpRequest, slug: str) -> HttpResponse:
         raise Http404
     record = frozen_record(version.record)
     place, size = _place(request.GET.get("step", ""), record), request.GET.get("size", "")
-    size = size if size in record["results"]["sizes"] else ""
-    form, status = AskForm(request.POST or None), 200
+    sizes = record["results"]["sizes"]
+    form = AskForm(request.POST or None, sizes=sizes, size=size if size in sizes else "", place=place)
+    page: dict[str, Any] = {
+        "pattern": pattern,
+        "title": record["title"],
+        "version": version,
+        "where": spot_words(place, record) if place else "",
+        "form": form,
+    }
+    status = 200
     if request.method == "POST":
         status = 400
         if form.is_valid():
@@ -43,16 +52,10 @@ def ask_question(request: HttpRequest, slug: str) -> HttpResponse:
             elif not count(request, "questions_of_client"):
                 form.add_error(None, TOO_MANY)
                 status = 429
-            elif _is_sent(form, studio=studio, version=version, place=place, size=size):
-                return redirect("asked_question", slug=slug)
-    page = {
-        "pattern": pattern,
-        "title": record["title"],
-        "version": version,
-        "size": size,
-        "where": spot_words(place, record) if place else "",
-        "form": form,
-    }
+            elif _is_sent(form, studio=studio, version=version, place=place):
+                # Shown at once, in the answer to the form: what was asked is in no address and no cookie.
+                sent = {"where": form.cleaned_data.get("where"), **form.cleaned_data, "step": page["where"]}
+                return render(request, "catalogue/questions/asked.html", {**page, "sent": sent})
     return render(request, "catalogue/questions/ask.html", page, status=status)
 
 
@@ -64,14 +67,13 @@ def asked_question(request: HttpRequest, slug: str) -> HttpResponse:
     return render(request, "catalogue/questions/asked.html", page)
 
 
-def _is_sent(form: AskForm, *, studio: Studio, version: Version, place: str, size: str) -> bool:
+def _is_sent(form: AskForm, *, studio: Studio, version: Version, place: str) -> bool:
     """Send what was typed; a refusal goes to the form."""
     typed = form.cleaned_data
     asker = Asker(typed["email"], typed["name"])
+    about = About(version, place, typed["size"], typed.get("where", ""))
     try:
-        send_question(
-            studio=studio, version=version, place=place, size=size, says=typed["question"], asker=asker
-        )
+        send_question(studio=studio, about=about, says=typed["question"], asker=asker)
     except NotSent as refused:
         form.add_error("question", str(refused))
         return False

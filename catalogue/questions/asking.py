@@ -21,33 +21,46 @@ class Asker:
     name: str = ""
 
 
+@dataclass(frozen=True)
+class About:
+    """What is asked about: a release, the step that the address named, and what the asker said of it."""
+
+    version: Version
+    place: str = ""
+    size: str = ""
+    where: str = ""
+
+    def in_front_of(self, words: str) -> str:
+        """The words of a question behind the size and the place that were typed."""
+        said = ", ".join(filter(None, [f"Size {self.size}" if self.size else "", self.where]))
+        return f"{said}: {words}" if said else words
+
+
 class NotSent(ValueError):
     """A question that could not be told to the studio; its text is one sentence."""
 
 
 @transaction.atomic
-def send_question(
-    *, studio: Studio, version: Version, place: str, size: str, says: str, asker: Asker
-) -> MakerQuestion:
+def send_question(*, studio: Studio, about: About, says: str, asker: Asker) -> MakerQuestion:
     """Keep a question without who asked, and send it to the studio in an e-mail that answers go back from.
 
     Raises:
         NotSent: Nothing is left of it without its sender, or the e-mail could not be made.
     """
-    words = without_sender(says)
+    words, version = without_sender(says), about.version
     if not words:
         raise NotSent("Only a greeting or a name was left: write the question itself.")
     kept = keep_question(
         pattern=version.pattern,
         version=version,
-        place=place,
-        says=f"Size {size}: {words}" if size else words,
+        place=about.place,
+        says=about.in_front_of(words),
         asked_on=timezone.localdate(),
     )
     context = {
         "version": version,
-        "where": place_words(kept),
-        "size": size,
+        "where": about.where or place_words(kept),
+        "size": about.size,
         "says": says,
         "asker": asker,
         "url": link_address() + reverse("question", args=[version.pattern.slug, kept.pk]),

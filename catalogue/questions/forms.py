@@ -98,9 +98,22 @@ class AskForm(forms.Form):
         widget=text_area(5),
         help_text="Name the row or round, if it is about one.",
     )
+    where = LineField(
+        label="Where in the pattern (optional)",
+        required=False,
+        max_length=120,
+        help_text="As your copy says it: “Sleeve, step 3”, or “What you need”.",
+    )
+    size = forms.ChoiceField(label="Your size (optional)", required=False)
     email = MailAddressField(label="Your e-mail address", max_length=254, help_text="For the answer.")
     name = LineField(label="Your name (optional)", required=False, max_length=80, validators=[no_link])
     leave_empty = LineField(required=False, max_length=500)
+
+    def __init__(self, data: Any = None, *, sizes: Sequence[str], size: str, place: str) -> None:
+        super().__init__(data, initial={"size": size})
+        self.fields["size"].choices = [("", "not chosen yet"), *((one, one) for one in sizes)]  # type: ignore[attr-defined]
+        if place:  # the address names the step
+            del self.fields["where"]
 
 
 class WordsForm(forms.Form):

@@ -14,10 +14,19 @@ def tool_word(craft: str) -> str:
     return TOOLS.get(craft, "hook")
 
 
+def rows_word(fabric: str) -> str:
+    """What the rows of a fabric are called: rounds where its name says that it is worked in the round.
+
+    >>> rows_word("Stocking stitch, in the round"), rows_word("Rib")
+    ('rounds', 'rows')
+    """
+    return "rounds" if "in the round" in fabric.lower() else "rows"
+
+
 Counts = tuple[float, float]
 
 
-def gauge_advice(sent: Counts, printed: Counts, *, tool: str) -> str:
+def gauge_advice(sent: Counts, printed: Counts, *, tool: str, rows: str = "rows") -> str:
     """Say what to do about a gauge, or nothing where it is close.
 
     To the trade 10 cm and 4 in are one square, and a pattern prints one number for both: that one is told.
@@ -26,6 +35,7 @@ def gauge_advice(sent: Counts, printed: Counts, *, tool: str) -> str:
         sent: Stitches and rows of the tester over 10 cm or 4 in, whichever they count on.
         printed: The same as the pattern prints them.
         tool: What the fabric is made with.
+        rows: What its rows are called.
 
     >>> gauge_advice((20, 17.5), (18, 16), tool="hook")[55:]
     'If it stays, try a larger hook, then swatch again before you begin.'
@@ -45,13 +55,15 @@ def gauge_advice(sent: Counts, printed: Counts, *, tool: str) -> str:
     if abs(off[1]) > CLOSE:
         comes = "shorter" if off[1] > 0 else "longer"
         return (
-            f"Your stitches fit. You have {have[1]} rows, the pattern {wanted[1]}: "
-            f"lengths that are counted in rows come out {comes}. Keep the {tool} that gives the stitches."
+            f"Your stitches fit. You have {have[1]} {rows}, the pattern {wanted[1]}: "
+            f"lengths that are counted in {rows} come out {comes}. Keep the {tool} that gives the stitches."
         )
     return ""
 
 
-def gauge_told(sent: Counts, printed: Counts, *, span: str, near: float = FAR, times: float = 1.0) -> str:
+def gauge_told(
+    sent: Counts, printed: Counts, *, span: str, near: float = FAR, times: float = 1.0, rows: str = "rows"
+) -> str:
     """Say how far a gauge is off, or nothing where it is near.
 
     Args:
@@ -60,6 +72,7 @@ def gauge_told(sent: Counts, printed: Counts, *, span: str, near: float = FAR, t
         span: What is told over, in words.
         near: The share by which it may be off before it is said; the studio's unless told otherwise.
         times: That span as a multiple of what the tester counted over.
+        rows: What the rows of the fabric are called.
 
     >>> gauge_told((18, 28), (22, 28), span="10 cm")
     '18 stitches over 10 cm, the pattern has 22'
@@ -72,7 +85,7 @@ def gauge_told(sent: Counts, printed: Counts, *, span: str, near: float = FAR, t
         return ""
     told = [
         f"{_count(of * times)} {what} over {span}, the pattern has {_count(wanted)}"
-        for of, wanted, what in zip(sent, printed, ("stitches", "rows"), strict=True)
+        for of, wanted, what in zip(sent, printed, ("stitches", rows), strict=True)
         if abs(of - wanted) / wanted > near
     ]
     return "; ".join(told)

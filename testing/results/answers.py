@@ -9,7 +9,7 @@ from grading.core.pattern.pattern import FabricEntry, ValueEntry
 from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, units_of
 from testing.asked.expected import expected_lengths, missing_by_value
 from testing.asked.figures import Figures, placement_figures
-from testing.asked.gauge_advice import CLOSE, FAR, gauge_advice, gauge_told, tool_word
+from testing.asked.gauge_advice import CLOSE, FAR, gauge_advice, gauge_told, rows_word, tool_word
 from testing.asked.gauge_slips import likely_gauge_slip
 from testing.asked.slips import EntrySlip, likely_slip
 from testing.models import Entry, Placement
@@ -89,6 +89,7 @@ class GaugeDoubt:
     stitches: str
     rows: str
     pattern: tuple[str, str]
+    rows_word: str
 
 
 def gauge_doubt_of(placement: Placement, fabric: FabricEntry, units: str) -> GaugeDoubt | None:
@@ -104,7 +105,9 @@ def gauge_doubt_of(placement: Placement, fabric: FabricEntry, units: str) -> Gau
         return None
     counts = [f"{round(of * span_mm, 1):g}" for of in slip.would_be] if slip.would_be else ["", ""]
     printed = (f"{fabric.stitches:g}", f"{fabric.rows:g}")
-    return GaugeDoubt(slip.looks_like, GAUGE_SPAN_NAMES[units], counts[0], counts[1], pattern=printed)
+    return GaugeDoubt(
+        slip.looks_like, GAUGE_SPAN_NAMES[units], counts[0], counts[1], printed, rows_word(fabric.label)
+    )
 
 
 def gauge_advice_of(placement: Placement, craft: str, fabric: FabricEntry, units: str) -> str:
@@ -118,7 +121,12 @@ def gauge_advice_of(placement: Placement, craft: str, fabric: FabricEntry, units
     if is_measured(placement):
         mark = gauge_mark(placement, fabric, units)
         return mark and f"{mark}."
-    return gauge_advice(_counts(entry, units), (fabric.stitches, fabric.rows), tool=tool_word(craft))
+    return gauge_advice(
+        _counts(entry, units),
+        (fabric.stitches, fabric.rows),
+        tool=tool_word(craft),
+        rows=rows_word(fabric.label),
+    )
 
 
 def is_measured(placement: Placement) -> bool:
@@ -166,6 +174,7 @@ def _gauge_off(
         span=GAUGE_SPAN_NAMES[shown_in],
         near=near,
         times=GAUGE_SPAN_MM[shown_in] / GAUGE_SPAN_MM[counted_in],
+        rows=rows_word(fabric.label),
     )
 
 

@@ -25,6 +25,7 @@ from testing.access.typed import (
     read_weight_g,
 )
 from testing.access.typed_fields import MeasureField
+from testing.asked.gauge_advice import rows_word
 from testing.asked.step_helps import StepHelp
 from testing.results.counted_rows import CountedRow
 from testing.results.question_forms import question_helper
@@ -32,11 +33,6 @@ from testing.results.question_forms import question_helper
 Typed = dict[str, Any]
 LONG = {"max_length": TOO_LONG}
 EMPTY = {"empty": "The file is empty: choose the picture again."}
-
-
-def rows_word(fabric: FabricEntry) -> str:
-    """What the rows of a fabric are called: rounds where its name says that it is worked in the round."""
-    return "Rounds" if "in the round" in fabric.label.lower() else "Rows"
 
 
 class GaugeForm(GlanceForm):
@@ -48,7 +44,7 @@ class GaugeForm(GlanceForm):
         super().__init__(*args, **options)
         self.units = units
         self.initial["asked_in"] = units
-        words = {"stitches": "Stitches", "rows": rows_word(fabric)}
+        words = {"stitches": "Stitches", "rows": rows_word(fabric.label).capitalize()}
         span = GAUGE_SPAN_NAMES[units]
         for name in ("stitches", "rows"):
             label = f"{words[name]} over {span}"

@@ -224,7 +224,8 @@ def making_calendar(request: SignedInRequest, pk: int) -> HttpResponse:
 def making_time(request: SignedInRequest, pk: int) -> HttpResponse:
     """Ask for more time."""
     placement = place_or_404(request, pk)
-    form = AskForTimeForm(sent(request), action=request.path, after=finish_day(placement))
+    asked = {"until": placement.asks_until, "because": placement.asks_because}
+    form = AskForTimeForm(sent(request), action=request.path, after=finish_day(placement), initial=asked)
     if request.method == "POST" and form.is_valid():
         given = form.cleaned_data
         ask_for_time(placement=placement, until=given["until"], because=given["because"])

@@ -188,7 +188,7 @@ def test_a_left_hand_pdf_of_one_size_is_offered_where_there_can_be_one(client, m
     monkeypatch.setattr(your_size, "render_edition", render)
     pattern = free_pattern()
     page = unescape(client.get(reverse("needs", args=[pattern.slug]), {"size": "M"}).content.decode())
-    assert "Hand of the PDF" in page
+    assert "Your hand" in page
     assert "no left-hand PDF" not in page
     for asked in ({}, {"hand": "left"}, {"hand": "third"}):
         client.get(reverse("your_size", args=[pattern.slug]), {"size": "M", **asked})
@@ -211,14 +211,17 @@ def test_a_maker_reads_why_there_is_no_left_hand_pdf(client, monkeypatch):
         document["sections"][1]["steps"][0] += " Join new yarn at the right edge."
 
     edit(unmarked, name_a_side)
-    says = {turned: "instructions for crochet read the same for both hands.",
+    says = {turned: "stitches and counts read the same for both hands. Worked left-handed, each piece comes "
+                    "out as a mirror image: read left for right,",
             unmarked: "the words of Back, step 1 name a side that can’t be exchanged."}  # fmt: skip
     for pattern, why in says.items():
         make_version(pattern)
         Pattern.objects.update(is_free=True)
         page = unescape(client.get(reverse("needs", args=[pattern.slug])).content.decode())
         assert f"There is no left-hand PDF: {why}" in page
-        assert "Hand of the PDF" not in page
+        for_visitors = unescape(client.get(reverse("pattern_page", args=[pattern.slug])).content.decode())
+        assert f"There is no left-hand PDF: {why}" in for_visitors
+        assert "Your hand" not in page
         client.get(reverse("your_size", args=[pattern.slug]), {"size": "M", "hand": "left"})
     assert hands == ["right", "right"]
 

@@ -169,7 +169,11 @@ def test_a_filter_without_a_choice_is_not_offered(client):
     ("measure", "size", "says"),
     [
         ("104", "L", "a bust or chest of 104 cm take size L: 117 cm finished, 13 cm more than yours: loose."),
-        ("109", "L", "take size L: 117 cm finished, 8 cm more than yours: with some room."),
+        (
+            "109",
+            "L",
+            "take size L: 117 cm finished, 8 cm more than yours: with some room. One size smaller, M:",
+        ),
         # 117.14 cm are 46.1 in, printed as 46: what is told follows from what is printed, in the unit typed
         ("40 1/2 in", "L", "of 40½ in (103 cm) take size L: 46 in finished, 5½ in more than yours: loose."),
         ("none", "", ""),

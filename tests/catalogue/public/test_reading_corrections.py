@@ -48,7 +48,13 @@ def work_as(page):
 
 def test_words_that_no_version_corrects_yet_are_put_right_in_the_whole_step(client, pattern):
     mistake(pattern, "Turn, and work 2 rows of dc", "Do not turn: work 4 rows of dc")
-    (now,) = work_as(read(client, pattern))
+    page = read(client, pattern)
+    (now,) = work_as(page)
+    (was,) = re.findall("<del>(.*?)</del>", page)
+    assert "Turn, and work 2 rows of dc" in was
+    assert "Turn, and work 2 rows of dc, then" not in page.replace(was, ""), (
+        "the wrong step is struck through"
+    )
     assert re.fullmatch(r"Chain \d+ sts. Do not turn: work 4 rows of dc, then 2 rows of tr in rib.", now)
 
 

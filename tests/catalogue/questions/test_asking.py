@@ -23,8 +23,13 @@ def address():
 
 
 def test_it_reaches_the_studio_and_is_kept_without_who_asked(client, address):
-    answer = client.post(f"{address}?version=1.0&step=1.0&size=M", ASKED, follow=True)
+    asked_at = f"{address}?version=1.0&step=1.0&size=M"
+    form = client.get(asked_at).context["form"]
+    assert form["size"].value() == "M"
+    assert "where" not in form.fields, "the address names the step"
+    answer = client.post(asked_at, {**ASKED, "size": "M"})
     assert "Your question is sent" in answer.content.decode()
+    assert "Does row 3 end with a turn?" in answer.content.decode().partition("What was sent")[2]
     (sent,) = mail.outbox
     assert sent.to == [Studio.objects.get().sender]
     assert sent.reply_to == [IDA]
@@ -36,6 +41,14 @@ def test_it_reaches_the_studio_and_is_kept_without_who_asked(client, address):
     )  # fmt: skip
     letter = Letter.objects.get()
     assert (letter.state, letter.to, letter.reply_to, letter.text) == ("sent", "", "", "")
+
+
+def test_who_asks_about_the_pattern_says_where_and_in_which_size(client, address):
+    answer = client.post(address, {**ASKED, "size": "L", "where": "Sleeve, row 8"})
+    assert "The answer goes to ida@larkmoss.example" in answer.content.decode()
+    assert "Ida asks about Brackenmere Pullover 1.0, size L. Sleeve, row 8:" in mail.outbox[0].body
+    assert MakerQuestion.objects.get().says == "Size L, Sleeve, row 8: Does row 3 end with a turn?"
+    assert client.post(address, {**ASKED, "size": "9X"}).status_code == 400
 
 
 @pytest.mark.parametrize(

@@ -206,7 +206,15 @@ def test_a_tester_asks_for_time_and_the_designer_gives_it(as_tester, place, desi
     page = as_tester.post(address, {"until": place.call.finish_by, "because": ""}).content.decode()
     assert "Choose a day after" in page
     as_tester.post(address, {"until": until, "because": "The yarn came late"})
-    assert "You asked for time until" in as_tester.get(reverse("making", args=[place.pk])).content.decode()
+    again = as_tester.get(address).content.decode()
+    assert "You asked for time until" in again
+    assert f'value="{until.isoformat()}"' in again
+    assert 'value="The yarn came late"' in again
+    type(place.call).objects.update(finish_by=timezone.localdate() - dt.timedelta(days=30))
+    making = as_tester.get(reverse("making", args=[place.pk])).content.decode()
+    assert "You asked for time until" in making
+    assert "Late:" not in making
+    type(place.call).objects.update(finish_by=place.call.finish_by)
     as_tester.force_login(designer)
     base = [place.call.pattern.slug, place.call.pk]
     page = as_tester.get(reverse("call", args=base)).content.decode()
