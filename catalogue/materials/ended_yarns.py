@@ -69,7 +69,8 @@ def ended_words(yarn: Yarn, units: Units = "cm") -> str:
     if other is None or other.is_ended:
         return f"{yarn.name} is no longer made. Choose a yarn with the same gauge after a swatch."
     ball = print_ball(float(other.put_up_g), float(other.put_up_g * other.length_per_100g_m) / 100, units)
-    kind = ", ".join(filter(None, [other.fibre, other.weight_words]))
+    weight = f"yarn weight {other.weight_words.lower()}" if other.weight_words else ""
+    kind = ", ".join(filter(None, [other.fibre, weight]))
     return (
         f"{yarn.name} is no longer made. Take {other.name} instead{f' ({kind})' if kind else ''}: {ball}. "
         "You need the same length in all. Make a swatch first."

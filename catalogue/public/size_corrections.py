@@ -48,12 +48,12 @@ def whom_they_concern(told: Sequence[ToldCorrection], size: str) -> str:
         return ""
     many, concerned = len(told), sum(one.is_for_size for one in told)
     if many == 1:
-        return f"It concerns size {size}." if concerned else f"It does not concern size {size}."
+        return f"It affects size {size}." if concerned else f"It does not affect size {size}."
     if concerned == many:
-        return f"All {apnumber(many)} concern size {size}."
+        return f"All {apnumber(many)} affect size {size}."
     if not concerned:
-        return f"None of them concerns size {size}."
-    return f"{concerned} of {many} concern size {size}."
+        return f"None of them affects size {size}."
+    return f"{concerned} of {many} affect size {size}."
 
 
 def _told(moving: Moving, sizes: Sequence[str], size: str) -> ToldCorrection:

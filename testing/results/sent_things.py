@@ -9,6 +9,7 @@ from typing import Any
 from testing.access.selectors import results_of
 from testing.asked.figures import NO_STEP, Figures, version_figures
 from testing.asked.fit import AREAS, WEARERS, fit_words
+from testing.asked.gauge_advice import rows_word
 from testing.models import EarlierEntry, Entry, Result, ResultPhoto, TestCall
 from testing.results.photo_uses import USES
 
@@ -95,14 +96,19 @@ def entries_in_words(result: Result, figures: Figures) -> Iterator[SentThing]:
 def entry_in_words(entry: Entry, labels: Mapping[str, str]) -> SentThing:
     """An entry as it stands."""
     title = entry_title(entry.part, entry.name, labels)
-    return SentThing(entry.changed_at, title, typed_words(entry.part, entry.name, entry.typed, entry.meant))
+    return SentThing(entry.changed_at, title, _typed_of(entry, labels))
 
 
 def earlier_in_words(entry: EarlierEntry, labels: Mapping[str, str]) -> SentThing:
     """An entry as it stood before it was replaced or taken back."""
     title = entry_title(entry.part, entry.name, labels)
-    words = typed_words(entry.part, entry.name, entry.typed, entry.meant)
-    return SentThing(entry.sent_at, title, words, replaced_at=entry.replaced_at)
+    return SentThing(entry.sent_at, title, _typed_of(entry, labels), replaced_at=entry.replaced_at)
+
+
+def _typed_of(entry: Entry | EarlierEntry, labels: Mapping[str, str]) -> str:
+    """What an entry says, in the words of its form: a fabric in the round has rounds."""
+    rows = rows_word(labels.get(entry.name, ""))
+    return typed_words(entry.part, entry.name, entry.typed, entry.meant, rows=rows)
 
 
 def told_in_words(result: Result) -> list[SentThing]:
@@ -136,8 +142,10 @@ def entry_title(part: str, name: str, labels: Mapping[str, str]) -> str:
     return _TITLES[part].format(name=labels.get(name, name.replace("_", " ")), gauge=labels[GAUGE])
 
 
-def typed_words(part: str, name: str, typed: Mapping[str, Any], meant: Mapping[str, Any]) -> str:
-    """What an entry says, as it was typed.
+def typed_words(
+    part: str, name: str, typed: Mapping[str, Any], meant: Mapping[str, Any], *, rows: str = "rows"
+) -> str:
+    """What an entry says, as it was typed; `rows` is what those of its fabric are called.
 
     >>> typed_words("gauge", "main", {"stitches": "20", "rows": "28", "over": "10 cm"}, {})
     '20 stitches and 28 rows over 10 cm'
@@ -146,7 +154,7 @@ def typed_words(part: str, name: str, typed: Mapping[str, Any], meant: Mapping[s
     """
     match part:
         case "gauge" | "garment_gauge":
-            return f"{typed.get('stitches')} stitches and {typed.get('rows')} rows over {typed.get('over')}"
+            return f"{typed.get('stitches')} stitches and {typed.get('rows')} {rows} over {typed.get('over')}"
         case "measured" | "metres":
             return _with_unit(str(typed.get("length", "")), str(typed.get("unit", "")))
         case "fit":

@@ -103,7 +103,8 @@ def check_selling():
     assert (asked.gain.before, asked.gain.since) == (3, 1)
     page = Client().get(reverse("pattern_page", args=[pullover.slug])).content.decode()
     assert "https://market.larkmoss.example/brackenmere-pullover" in page
-    assert "Take Larkmoss Wendlebury instead: 50 g = 103 m (112 yd). You need the same length in all." in page
+    kind = "65 % wool, 35 % linen, yarn weight light or medium"
+    assert f"Take Larkmoss Wendlebury instead ({kind}): 50 g = 103 m (112 yd). You need the same" in page
 
 
 def check_stages():

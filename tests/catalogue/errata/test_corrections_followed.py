@@ -205,9 +205,9 @@ def test_a_list_over_all_sizes_is_told_to_one_size_by_its_own_number(client, siz
     erratum.save()
     page = corrections_page(client, wrong, size)
     assert told in page
-    assert ("What to correct in your copy It concerns size 3X. In" in page) is (size == "3X")
+    assert ("What to correct in your copy It affects size 3X. In" in page) is (size == "3X")
     sheet = " ".join(re.sub(r"<[^>]*>", " ", sheet_html(wrong, mended, units="cm", size=size)).split())
-    assert ("concern size" in sheet or "concerns size" in sheet) is bool(size)
+    assert ("affect size" in sheet or "affects size" in sheet) is bool(size)
 
 
 def test_a_correction_of_other_sizes_says_so(client):

@@ -60,7 +60,10 @@ def test_length_stays_and_weight_follows(client):
     pattern = make_pattern()
     use(pattern, yarn)
     answer = words(end(client, yarn, ended_on="2026-03-02", substitute=other.pk))
-    says = "Take Larkmoss Orrendale instead: 50 g = 100 m (109 yd). You need the same length in all."
+    weight = f"yarn weight {other.weight_words.lower()}"
+    says = (
+        f"Take Larkmoss Orrendale instead ({weight}): 50 g = 100 m (109 yd). You need the same length in all."
+    )
     assert says in answer
     weights = [
         one for need in YarnNeed.objects.filter(sheet=pattern.sheet, colour="A") for one in need.weight_g

@@ -56,10 +56,11 @@ def test_a_pattern_in_uk_terms_asks_for_the_tension_on_each_page(client, db):
         assert not re.search(r"\bgauge", shown, re.IGNORECASE), page
     # a fabric in the round has rounds (common practice)
     assert "Rounds over 10 cm" in client.get(asked).content.decode()
+    client.post(asked, {"stitches": "22", "rows": "28"})
     told = client.get(asked).content.decode()
-    assert re.search(r"[\d.]+ (?:stitches|rounds)", told)
+    assert "You have 28 rounds, the pattern 30: lengths that are counted in rounds" in told
     assert not re.search(r"[\d.]+ rows", told), "the same word as the field"
-    assert '/guide/measuring/#swatch">If your tension is off' in told
+    assert re.search(r'If your tension is off: <a href="/guide/measuring/#swatch">', told)
 
 
 def test_who_counts_over_4_in_is_told_the_number_that_is_printed(as_tester, place):
