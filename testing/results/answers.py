@@ -89,7 +89,13 @@ class GaugeDoubt:
     stitches: str
     rows: str
     pattern: tuple[str, str]
-    rows_word: str
+    called: str
+    """What the rows of the fabric are called."""
+
+    @property
+    def in_words(self) -> str:
+        """What it may mean: “19.7 stitches and 27.6 rows”."""
+        return f"{self.stitches} stitches and {self.rows} {self.called}"
 
 
 def gauge_doubt_of(placement: Placement, fabric: FabricEntry, units: str) -> GaugeDoubt | None:

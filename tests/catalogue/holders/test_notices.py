@@ -326,6 +326,7 @@ def test_who_has_the_oldest_version_reads_of_every_correction_since_it(designer_
     drafted = Notice.objects.get(version=third)
     told = {one.number: one.text for one in letters_of(drafted)}
     new, before = told["1.0"].partition("Corrected before")[::2]
+    assert "One new correction; one that you may have had before." in new
     assert "14 stitches" in new
     assert "8 rows too many" not in new
     assert "Sleeve, rows\n  It says: 8 rows too many" in before.partition("Steps that changed")[0]

@@ -319,6 +319,9 @@ def test_giving_the_place_back(as_tester, place):
 def test_late_is_said_kindly(as_tester, place):
     TestCall.objects.update(finish_by=days_from_now(-2), midway_on=days_from_now(-20))
     assert "within the 3 days of grace" in as_tester.get(address("making", place)).content.decode()
+    leave = as_tester.get(address("making_withdraw", place)).content.decode()
+    assert "You need not give the place back" in leave
+    assert "btn-outline-danger" not in leave
 
 
 def test_the_real_test_copy_has_the_testers_name_on_each_page(as_tester, place):

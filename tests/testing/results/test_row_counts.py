@@ -55,6 +55,8 @@ def test_the_phone_page_takes_a_count_and_one_that_disagrees_is_a_remark_of_kind
     remark = Remark.objects.get()
     assert (remark.kind, remark.place) == ("count", row.place)
     assert f"I have {worked - 1}, the pattern {row.worked}." in remark.text
+    own = client.get(reverse("making", args=[place.pk])).content.decode()
+    assert "noted by Evenrow from your stitch count" in own
     assert cells(place) == [f"1 maker: {worked - 1}"]
     refused = client.post(page, {"row": "9.9.9", "stitches": "many"}).content.decode()
     assert "Select a valid choice" in refused
