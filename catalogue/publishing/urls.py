@@ -9,6 +9,7 @@ VERSION = "desk/<slug:slug>/versions/<str:number>/"
 
 urlpatterns = [
     path(f"{PATTERN}/draft.pdf", draft_pdf_views.draft_pdf, name="draft_pdf"),
+    path(f"{PATTERN}/draft-compared/", version_views.draft_compared, name="draft_compared"),
     path("desk/<slug:slug>/versions/", version_views.versions, name="versions"),
     path("desk/<slug:slug>/versions/publish/<str:kind>/", views.publish, name="publish"),
     path(VERSION, version_views.version, name="version"),

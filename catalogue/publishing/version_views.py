@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 
 from django.db.models import Prefetch
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
 from django.utils.text import slugify
 from django.views.decorators.http import require_safe
 
@@ -18,10 +19,11 @@ from catalogue.models import Edition, Version
 from catalogue.public.correction_views import asked_size
 from catalogue.publishing.views import publication_progress, version_or_404
 from catalogue.studio.roles import may_publish, studio_required
-from catalogue.versions.changes import differences
+from catalogue.versions.changes import differences, record_differences
+from catalogue.versions.freezing import NO_VERSION, Heading, standing_record
 from catalogue.versions.printed_changes import number_rows
-from catalogue.versions.records import frozen_record, read_record
-from catalogue.versions.step_changes import version_steps
+from catalogue.versions.records import canonical, frozen_record, read_record
+from catalogue.versions.step_changes import changed_steps, facts_of_record, version_steps
 from catalogue.versions.versions import editions_for, version_of_number
 from catalogue.versions.yarn_numbers import ball_weights
 
@@ -45,6 +47,7 @@ def versions(request: HttpRequest, slug: str) -> HttpResponse:
         "is_stopped": may_publish(request.user) and is_stopped(pattern),
         "errata": errata_rows(pattern, published[::-1]),
         "is_released": any(one.kind == "release" for one in published),
+        "compared_with": next(iter([*_releases(published[::-1]), *published]), None),
         "has_charts": _has_charts(published),
         "photo_count": pattern.photos.count(),
         "notices": drafted_notices([pattern]).get(pattern.pk, []) if may_publish(request.user) else [],
@@ -92,6 +95,47 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "told": notices_sent(shown),
     }
     return render(request, "catalogue/versions/version.html", page)
+
+
+@require_safe
+@studio_required
+def draft_compared(request: HttpRequest, slug: str) -> HttpResponse:
+    """The draft as it stands, beside a published version: the last release, or the one asked for."""
+    pattern = pattern_or_404(request, slug)
+    published = list(pattern.versions.filter(state="published"))
+    asked = [one for one in published if one.number == request.GET.get("since")]
+    since = next(iter(asked or _releases(published) or published[::-1]), None)
+    if since is None:
+        raise Http404
+    old = frozen_record(since.record)
+    draft = read_record(canonical(standing_record(pattern, _draft_heading())))
+    changes, size = record_differences(old, draft), asked_size(request, draft)
+    units = getattr(request.user, "units", "cm")
+    balls = ball_weights(old), ball_weights(draft)
+    facts = facts_of_record(old), facts_of_record(draft)
+    steps = list(changed_steps(facts[0], facts[1], units, size)) if size and changes else []
+    page = {
+        "pattern": pattern,
+        "tab": TAB,
+        "earlier": published,
+        "since": since,
+        "changes": changes,
+        "size": size,
+        "sizes": draft["results"]["sizes"],
+        "steps": steps,
+        "number_rows": number_rows(changes.of_size(size), units, balls=balls),
+    }
+    return render(request, "catalogue/versions/draft.html", page)
+
+
+def _releases(published: Sequence[Version]) -> list[Version]:
+    """Those that are releases, the newest first."""
+    return [one for one in published if one.kind == "release"][::-1]
+
+
+def _draft_heading() -> Heading:
+    """What a draft is called that is only looked at."""
+    return Heading(NO_VERSION, "test", "", timezone.now())
 
 
 @require_safe

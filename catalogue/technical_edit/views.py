@@ -59,6 +59,7 @@ from catalogue.versions.draft_glances import DraftMoved, draft_glance, since_pag
 from catalogue.versions.printed_changes import number_rows
 from catalogue.versions.records import Record, canonical, read_record
 from catalogue.versions.spots import spot_words, spots_of
+from catalogue.versions.versions import current_release
 from grading.grid.grid import place_label
 from grading.sheets.documents import entries_of
 
@@ -281,6 +282,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
         "untested": import_string(settings.UNTESTED_SIZES)(pattern, sizes),
         "signed": signed,
         "withdrawn": withdrawn_last(pattern),
+        "release": current_release(pattern),
         "changes": signed.changes if signed else None,
         "number_rows": number_rows(signed.changes, "both") if signed else [],
         "settled": settled_of(state["pattern"], graded(pattern)),

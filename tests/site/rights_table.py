@@ -306,6 +306,7 @@ BOOK = {
     "photo_delete": action(STUDIO, **PHOTO),
     "versions": page(STUDIO, slug=PATTERN),
     "publish": form(PUBLISHERS, slug=PATTERN, kind="test"),
+    "draft_compared": page(STUDIO, slug=PATTERN),
     "version": page(STUDIO, slug=PATTERN, number="0.1"),
     "technical_edit": form(STUDIO, slug=PATTERN),
     "pattern_editors": form(DESIGNER, slug=PATTERN),

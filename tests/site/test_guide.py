@@ -84,6 +84,8 @@ def test_words_are_found_in_headings_first():
     found = search_guide("unsubscribe")
     assert [one.section.name for one in found] == ["holders", "version"]
     assert "unsubscribe" in found[0].excerpt
+    assert "publish" in [one.section.name for one in search_guide("compare")]
+    assert search_guide("compare the draft")[0].section.name == "publish"
     assert search_guide("zzz") == [] == search_guide("  ")
 
 

@@ -124,7 +124,7 @@ _HELPS = {
     " holder_link holder_forget",
     "buying#pdf": "ask_pdf asked_pdf holder_pdf holder_pdf_file holder_read read_your_size",
     "versions": "versions version",
-    "versions#publish": "publish version_progress",
+    "versions#publish": "publish version_progress draft_compared",
     "versions#editions": "edition_add draft_pdf",
     "versions#errata": "erratum_new erratum erratum_change erratum_confirm errata errata_file",
     "versions#holders": "holders holders_import bounces notice",
