@@ -140,7 +140,7 @@ def values_that_mend(
     after a rib become more when the rib becomes less. A value that changes nothing of it, or that is no
     longer in the sheet, is in neither.
     """
-    today = {str(one["name"]) for one in pattern_document(call.pattern)["values"]}
+    today = set(call.pattern.sheet.values.values_list("name", flat=True))
     made, error = call_figures(call), found["measurements"][measurement]["error"]
     ground = made.ground()
     mending, others = list[str](), list[str]()

@@ -3,7 +3,6 @@
 import pytest
 from django.urls import reverse
 
-from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.patterns import graded
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
@@ -88,10 +87,8 @@ def test_counts_that_were_not_offered_are_not_written_however_they_are_sent(
     assert (graded(call.pattern).values["hem_rib_rounds"].worked == before).all()
 
 
-def test_a_value_that_the_sheet_no_longer_has_is_not_offered(call, found, monkeypatch):
-    document = pattern_document(call.pattern)
-    values = [one for one in document["values"] if one["name"] != "body_rounds"]
-    monkeypatch.setattr("testing.verdicts.mends.pattern_document", lambda _: {**document, "values": values})
+def test_a_value_that_the_sheet_no_longer_has_is_not_offered(call, found):
+    call.pattern.sheet.values.filter(name="body_rounds").delete()
     told = values_that_mend(call=call, found=found, measurement="side_length", values=SUSPECTS)
     assert told == ([], ["hem_rib_rounds"])
 
