@@ -57,6 +57,6 @@ def query_about(pattern: Pattern, typed: Mapping[str, Any]) -> tuple[str, QueryA
 
 def _account_line(row: AccountRow) -> str:
     """A line of the account as text: what is done, the stitches after it, and what is wrong."""
-    counts = ", ".join(f"{cell.size} {cell.count}" for cell in row.cells if cell.count is not None)
-    parts = (f"{row.text} Stitches after it: {counts}." if counts else row.text, row.why)
-    return " ".join(part for part in parts if part)
+    counts = ", ".join(f"size {cell.size}: {cell.count} sts" for cell in row.cells if cell.count is not None)
+    parts = (f"“{row.text}”", f"{counts} after it" if counts else "", row.why)
+    return "; ".join(part for part in parts if part)

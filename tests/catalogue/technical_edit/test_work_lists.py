@@ -223,7 +223,8 @@ def test_a_query_about_a_row_copies_its_line_and_a_blocking_one_holds_a_release(
     query = EditQuery.objects.get()
     assert (query.place, query.size) == ("sections[0].steps[1]", "XS")
     assert query.row == (
-        "Row 1: sc in 2nd ch from hook and in each ch. (61 sts) Stitches after it: XS 60. says 61, worked 60"
+        "“Row 1: sc in 2nd ch from hook and in each ch. (61 sts)”; "
+        "size XS: 60 sts after it; says 61, worked 60"
     )
     stops = [one.says for one in in_the_way(pattern, "release") if one.weight == "stop"]
     assert any("Which is right?" in says for says in stops)
@@ -266,7 +267,9 @@ def test_asking_keeps_the_ticks_offers_the_rows_of_its_step_and_comes_back_to_it
     assert "<blockquote>Row 1: sc" in asked_of
     asked = client.post(asking.url, {"place": "sections[0].steps[1]", "row": "row-2", "asks": "Which?"})
     assert asked.url == f"{page}?show=unread#s1-2"
-    assert EditQuery.objects.get().row.startswith("Row 1: sc")
+    row = EditQuery.objects.get().row
+    assert row.startswith("“Row 1: sc")
+    assert "; size XS: 60 sts, size S: 68 sts, " in row
 
 
 def test_the_work_list_is_in_the_terms_that_the_pattern_is_written_in(editor):
