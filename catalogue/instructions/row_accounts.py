@@ -249,7 +249,9 @@ class AccountWriter:
     def _length_so_far(self, line: Line) -> str:
         rows = self._rows_of(line)
         lengths = [
-            one.length if self.fabric is None or worked is None else worked / self.fabric.rows_per_mm
+            one.length
+            if self.fabric is None or worked is None
+            else (worked + one.apart) / self.fabric.rows_per_mm
             for one, worked in zip(line.sizes, rows, strict=True)
         ]
         known = [
@@ -330,7 +332,8 @@ def _fits(row: AccountRow, asked: Mapping[str, str]) -> bool:
     name, _, choice = asked.get("option", "").partition(":")
     is_worked = all(taken == choice for option, taken in row.options if option == name)
     return (
-        (not section or section == str(row.section))
+        not all(cell.is_absent for cell in row.cells)
+        and (not section or section == str(row.section))
         and (shown is None or row.verdict == shown)
         and is_worked
         and (not asked.get("value") or asked["value"] in row.values)

@@ -28,6 +28,8 @@ from grading.core.audit.sentences import (
     names_several_places,
     noticed,
     row_name,
+    row_of_these_words,
+    rows_apart,
     speaks_of_counts,
     speaks_of_rounds,
     splits,
@@ -42,7 +44,7 @@ from grading.core.audit.short_rows import (
     tells_a_technique,
     work_short_row,
 )
-from grading.core.audit.size_states import SizeState, unread
+from grading.core.audit.size_states import SizeState, agrees, unread
 from grading.core.audit.statement_kinds import Marked, Note, Statement, Straight
 from grading.core.audit.statement_working import work_statements, work_straight
 from grading.core.audit.tree import Row
@@ -65,12 +67,15 @@ class SizeAccount(SizeState):
             if sentence.expands is None
             else work_printed(self, sentence, sentence.expands)
         )
+        audited = audited or self._counted_on(sentence.text)
         if self.account.begun_anew:
+            self.apart = 0
             self.begun, self.marked, self.edged, self.stretches = 0, None, None, ()
             self.broke_off = False
         self.add_rows(self.audit.fabrics.in_words(sentence.text), in_all=counts_all_rows(sentence.text))
         self.counts.append((self.rows_worked or 0, self.stitches()))
         self._notice(sentence.text)
+        self.told_rows = self.told_rows if sentence.expands is None else None
         self.preceding = sentence.text if sentence.text.rstrip().endswith(":") else ""
         audited = self._with_dependence(audited, on or self.depends_on())
         return with_rates(self, sentence.text, self._with_side(sentence.text, audited))
@@ -118,6 +123,8 @@ class SizeAccount(SizeState):
     def _notice(self, text: str) -> None:
         """Keep what later sentences may count from: markers, edges, and what is worked at the same time."""
         ended, at_once, marked, edged = noticed(text)
+        if not self.rows_worked:
+            self.apart = rows_apart(text) or self.apart
         self.tells_rounds = self.tells_rounds or speaks_of_rounds(text)
         self.ended, self.together = self.ended or ended, self.together or at_once
         if marked and not self.marks_itself(text):
@@ -163,7 +170,7 @@ class SizeAccount(SizeState):
         self._notice_elsewhere(sentence.text, statements or ())
         head = head_alone(sentence.text, self.craft)
         if statements is not None:
-            audited = work_statements(self, statements, said)
+            audited = work_statements(self, self._without_rows_of_a_plan(statements, sentence.text), said)
             self.head = head if audited is None and head is not None else self.head
             return audited
         headed = headed_rows(sentence.text, self.craft)
@@ -196,6 +203,28 @@ class SizeAccount(SizeState):
             return audited
         self.rows_worked = None
         return audited
+
+    def _without_rows_of_a_plan(self, statements: tuple[Statement, ...], text: str) -> tuple[Statement, ...]:
+        """`Work 86 rounds:` tells how many rows the plan has that is printed after it, which counts them."""
+        after, last = self.following, statements[-1] if statements else None
+        if after is None or after.expands is None or not text.rstrip().endswith(":"):
+            return statements
+        is_planned = self.audit.facts.kinds.get(after.expands.name) in ("shaping", "curve")
+        if not isinstance(last, Straight) or not is_planned or after.expands.form == "words":
+            return statements
+        self.go_on_from_before()
+        self.told_rows = last
+        return statements[:-1]
+
+    def _counted_on(self, text: str) -> Audited | None:
+        """`The division was the first round, and this is the second`: rows are counted on from there."""
+        row = row_of_these_words(text)
+        if row is None or self.rows_worked is None or self.rows_worked >= row:
+            return None
+        self.go_on_from_before()
+        stitches = self.stitches()
+        self.rows_worked = row
+        return None if stitches is None else agrees(stitches)
 
     def _short_row(self, text: str) -> Audited | None:
         """A row of a run of short rows; None for every other sentence."""

@@ -12,7 +12,6 @@ from grading.core.audit.accounts import SizeAccount
 from grading.core.audit.courses import Stage
 from grading.core.audit.joining import wrong_mirror
 from grading.core.audit.own_stitches import spelled_out
-from grading.core.audit.row_fabrics import length_of
 from grading.core.audit.rows import Audited
 from grading.core.audit.sentences import Sentence, cut_sentences, plain_title
 from grading.core.audit.size_states import Ledger, disagrees
@@ -44,6 +43,8 @@ class Counted:
     """How many stitches a row changes that is only described here, to be worked later."""
     is_joint: bool = False
     """Whether it is worked in the rows of a line before it, at the same time: counts are those of both."""
+    apart: int = 0
+    """Rows before the first that is counted which the words say are part of the length; they are in it."""
 
     @property
     def verdict(self) -> str:
@@ -136,7 +137,7 @@ class PatternAudit(Ledger):
             (step, passage) for step, words in enumerate(section.steps) for passage in self._passages(words)
         ]
         fixed = {name: choices[0] for name, choices in section.when if len(choices) == 1}
-        yield from self._from_passage(index, passages, fixed, accounts)
+        yield from alike_as_one(self._from_passage(index, passages, fixed, accounts))
 
     def _passages(self, step: str) -> tuple[Passage, ...]:
         return read_blocks(step, self.pattern.sizes, self.options).passages
@@ -253,15 +254,39 @@ class PatternAudit(Ledger):
                     rows_before,
                     tuple(account.account.course),
                     account.colours.of_rows(rows_before, account.rows_worked),
-                    length_of(account.stretches, self.pattern) if account.rows_worked else None,
+                    account.length(),
                     account.change,
                     account.is_joint,
+                    account.apart,
                 )
             )
         if all(counted.audited is None for counted in sizes):
             return None
         end = sentence.start + len(sentence.text)
         return Line(section, step, row, sentence.text, sentence.start, end, choices, tuple(sizes))
+
+
+def alike_as_one(lines: Iterator[Line]) -> Iterator[Line]:
+    """Lines of a step that follow one another and say the same, each in sizes of its own, as one."""
+    last: Line | None = None
+    for line in lines:
+        if last is not None and _is_for_other_sizes(last, line):
+            pairs = zip(last.sizes, line.sizes, strict=True)
+            both = tuple(before if before.audited else after for before, after in pairs)
+            last = replace(last if last.text == line.text else without_spots(last), sizes=both)
+            continue
+        if last is not None:
+            yield last
+        last = line
+    if last is not None:
+        yield last
+
+
+def _is_for_other_sizes(before: Line, after: Line) -> bool:
+    """Whether two lines say the same, and no size has both."""
+    of_both = [(one.section, one.step, one.row, one.options, one.text.strip()) for one in (before, after)]
+    shared = zip(before.sizes, after.sizes, strict=True)
+    return of_both[0] == of_both[1] and not any(one.audited and other.audited for one, other in shared)
 
 
 def without_spots(line: Line) -> Line:

@@ -35,6 +35,7 @@ def work_printed(state: SizeState, sentence: Sentence, reference: Reference) -> 
         change = _shaping_change(state, reference)
     if isinstance(change, Audited):
         return change
+    wrong = wrong or _told_otherwise(state, reference)
     audited = _changed(state, change, said)
     if wrong:
         return replace(audited, verdict="disagrees", says="; ".join(filter(None, (audited.says, wrong))))
@@ -72,6 +73,20 @@ def _contradiction(state: SizeState, reference: Reference, kind: str) -> str:
     if rows is not None and over is not None and rows != int(over):
         return f"it is shaped over {int(over)} rows, and the words before it say {rows}"
     return ""
+
+
+def _told_otherwise(state: SizeState, reference: Reference) -> str:
+    """Say how many rows a plan has, where the words that lead to it say another number."""
+    told = state.told_rows
+    said = None if told is None else state.resolve(told.rows)
+    if told is None or said is None or told.above is not None or told.part is not None:
+        return ""
+    names = (reference.name, *(reference.extra if reference.form == "with" else ()))
+    plans = [state.audit.planned(reference, name)[state.size] for name in names]
+    rows = max((plan.rows for plan in plans if plan is not None), default=said)
+    if rows == said or (told.total and said == state.rows_worked):
+        return ""
+    return f"it is shaped over {rows} rows, and the words before it say {said}"
 
 
 def _described_otherwise(state: SizeState, sentence: Sentence, reference: Reference) -> tuple[str, bool]:

@@ -83,13 +83,17 @@ def all_in(stretches: tuple[Stretch, ...], fabric: str) -> tuple[Stretch, ...]:
     return tuple(replace(one, fabric=one.fabric or fabric) for one in stretches)
 
 
-def length_of(stretches: tuple[Stretch, ...], pattern: PatternFile) -> float | None:
-    """How long the rows are in mm, each at the gauge of its fabric, those not told at that of the first."""
+def length_of(stretches: tuple[Stretch, ...], pattern: PatternFile, apart: int = 0) -> float | None:
+    """How long the rows are in mm, each at the gauge of its fabric, those not told at that of the first.
+
+    `apart` rows more were worked before those that are counted, in the fabric of the first of these.
+    """
     per_mm = {one.name: one.rows_per_mm for one in pattern.fabrics}
     if not per_mm:
         return None
     first = next(iter(per_mm.values()))
-    return sum(
+    before = first if not stretches or stretches[0].fabric is None else per_mm[stretches[0].fabric]
+    return apart / before + sum(
         (one.end - begun) / (first if one.fabric is None else per_mm[one.fabric])
         for one, begun in _begun(stretches)
     )

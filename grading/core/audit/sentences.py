@@ -213,6 +213,43 @@ def counts_all_rows(text: str) -> bool:
 _ROUNDS = re.compile(r"\bin the round\b|\b(?:rounds?|rnds?)\b", re.IGNORECASE)
 
 
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth")
+_THIS_IS = re.compile(
+    r"\bwas the (first|second|third|fourth|fifth) (?:row|round|rnd),? and this (?:one )?is the "
+    r"(second|third|fourth|fifth|sixth)\b",
+    re.IGNORECASE,
+)
+
+
+def row_of_these_words(text: str) -> int | None:
+    """Which row a sentence says that it is, where it counts from one worked before.
+
+    >>> row_of_these_words("Knit to the marker: the division was the first round, and this is the second.")
+    2
+    """
+    found = _THIS_IS.search(text)
+    before, row = (_ORDINALS.index(word.lower()) for word in found.groups()) if found else (0, 0)
+    return row + 1 if found and row == before + 1 else None
+
+
+_PART_OF_LENGTH = re.compile(
+    r"\bthese (two|three|four|[2-9]) (?:rows|rounds|rnds) are part of the length\b.*"
+    r"\bcount the next (?:one|row|round|rnd) as (?:the first|(?:row|round|rnd) 1)\b",
+    re.IGNORECASE,
+)
+
+
+def rows_apart(text: str) -> int:
+    """How many rows are said to be part of the length, though rows are counted from the one after them.
+
+    >>> rows_apart("These two rounds are part of the length, but count the next one as the first.")
+    2
+    """
+    found = _PART_OF_LENGTH.search(text)
+    number = found.group(1).lower() if found else "0"
+    return int(number) if number.isdecimal() else ("two", "three", "four").index(number) + 2
+
+
 def speaks_of_rounds(text: str) -> bool:
     """Whether words tell that the work is joined in the round."""
     return _ROUNDS.search(text) is not None

@@ -10,11 +10,12 @@ from grading.core.audit.colours import Colours
 from grading.core.audit.courses import Planned, planned_curves, planned_shapings
 from grading.core.audit.facing import Facing
 from grading.core.audit.own_stitches import OwnStitch, own_stitches
-from grading.core.audit.row_fabrics import RowFabrics, Stretch, add_rows, all_in
+from grading.core.audit.row_fabrics import RowFabrics, Stretch, add_rows, all_in, length_of
 from grading.core.audit.row_states import Worked
 from grading.core.audit.rows import Account, Audited
 from grading.core.audit.sentences import COUNTED_KINDS, Sentence
 from grading.core.audit.short_rows import ShortRows
+from grading.core.audit.statement_kinds import Straight
 from grading.core.audit.tokens import Number
 from grading.core.audit.tree import Row, Said
 from grading.core.instructions.facts import Facts
@@ -109,6 +110,9 @@ class SizeState:
         """How many stitches the rows change that are described, until a shaping works them."""
         self.preceding = ""
         """The sentence that was worked before, where it ends with a colon."""
+        self.told_rows: Straight | None = None
+        """How many rows the words say that the plan printed next has."""
+        self.apart = 0  # rows that are part of the length, and worked before the first that is counted
         self.is_split = False  # stitches wait elsewhere, at the other side of those that are worked on
         self.edges: list[tuple[str, str]] = []
         """The curves worked, each with the end of the rows where it stands."""
@@ -171,6 +175,10 @@ class SizeState:
         self.stretches = add_rows(self.stretches, self.rows_worked, fabric)
         if in_all and fabric is not None:
             self.stretches = all_in(self.stretches, fabric)
+
+    def length(self) -> float | None:
+        """How long the rows so far are in mm, with those that were worked apart before them."""
+        return length_of(self.stretches, self.audit.pattern, self.apart) if self.rows_worked else None
 
     def resolve(self, number: Number) -> int | None:
         """A number as it is in this size."""

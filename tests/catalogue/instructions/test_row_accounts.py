@@ -261,3 +261,12 @@ def test_a_new_step_says_of_a_row_that_it_cannot_be_read_and_nothing_of_plain_wo
         assert "any more" not in page
     plain = designer_client.post(preview, {"step": 0, "text": "Lay the front aside, and have some tea."})
     assert "be read" not in plain.content.decode()
+
+
+def test_the_account_of_one_size_has_only_its_rows_and_bands_of_two_blocks_stand_once():
+    pattern = make_pattern("puffinbay_child")
+    bands = [row for row in row_account(pattern, {}).rows if row.text == "Work 6 rows of dc in all."]
+    assert [row.rows_so_far for row in bands] == ["6"]
+    cells = [row.cells[0].is_absent for row in row_account(pattern, {"size": "2y"}).rows]
+    assert cells
+    assert not any(cells)

@@ -240,6 +240,32 @@ def test_plain_rows_among_shaped_ones_are_told_once(key):
 LEAST_READ = {"cuff-to-cuff": 0.4, "blanket": 0.85}
 
 
+# By construction: a section, words of the line it is measured at, and the value of the sheet.
+HOW_LONG = {
+    "drop-shoulder": [("Back", "", "body_length"), ("Sleeves", "{rib_rows}", "sleeve_length")],
+    "set-in": [("Back", "", "body_length"), ("Sleeves", "{sleeve_growth}", "sleeve_length")],
+    "waistcoat": [("Back", "", "body_length")],
+    "raglan": [("Sleeves", "{rib_rounds}", "sleeve_length")],
+    "cuff-to-cuff": [("First sleeve", "{sleeve_growth}", "sleeve_length")],
+    "hat": [("Top", "{top_fast}", "top_rounds")],
+    "mittens": [("Tip", "{tip_fast}", "tip_rounds")],
+    "shawl": [("Shawl", "{growth}", "growth_rows")],
+}
+
+
+def lengths_counted(graded, lines, title, words):
+    """Rows and mm so far after the last line of a section that has these words, in every size."""
+    titles = [section.title for section in graded.pattern.sections]
+    found = [
+        line
+        for line in lines
+        if titles[line.section].startswith(title)
+        and words in line.text
+        and dict(line.options).get("sleeves", "long") == "long"
+    ]
+    return [(one.rows, one.length) for one in found[-1].sizes]
+
+
 @pytest.mark.parametrize("key", constructions())
 def test_rows_of_a_beginning_are_read_and_none_disagrees_with_its_count(key):
     construction = constructions()[key]
@@ -251,6 +277,18 @@ def test_rows_of_a_beginning_are_read_and_none_disagrees_with_its_count(key):
         assert [line.text for line in lines if line.verdict == "disagrees"] == []
         read = sum(line.verdict == "agrees" for line in lines)
         assert read >= LEAST_READ.get(key, 0.9) * len(lines)
+        for title, words, name in HOW_LONG.get(key, ()):
+            row = 1 / graded.pattern.fabrics[0].rows_per_mm
+            sheet = graded.values[name]
+            for (rows, length), worked in zip(
+                lengths_counted(graded, lines, title, words), sheet.worked, strict=True
+            ):
+                if rows is None:  # the first round of this sleeve can't be read
+                    assert (key, craft) == ("raglan", "crochet")
+                elif sheet.kind == "rows":
+                    assert rows == worked
+                else:
+                    assert length == pytest.approx(worked, abs=row * 1.001), (craft, title)
 
 
 def test_a_sleeve_cap_is_cast_off_curved_slanted_and_cast_off():

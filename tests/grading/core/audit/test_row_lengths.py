@@ -24,7 +24,13 @@ def read(*values, **more):
 
 @pytest.mark.parametrize(
     ("sample", "section", "printed"),
-    [("thistledrift_waistcoat", 1, "body_length"), ("thistledrift_waistcoat", 2, "body_length")],
+    [
+        ("thistledrift_waistcoat", 1, "body_length"),
+        ("thistledrift_waistcoat", 2, "body_length"),
+        # The division is the first round of the body; two rounds of the sleeve stand before its first.
+        ("cinderfell_raglan", 3, "side_length"),
+        ("cinderfell_raglan", 4, "sleeve_length"),
+    ],
 )
 def test_a_piece_is_as_long_as_the_sheet_says(sample, section, printed):
     # The sheet works the length out by itself, from the rows of both fabrics.

@@ -115,3 +115,65 @@ def test_the_loop_on_the_hook_is_beside_those_that_are_picked_up_in_chains(row, 
 
 def test_which_rows_are_meant_is_no_line():
     assert rows_after("Cast on 40 sts. Knit 4 rows.", "Every 2nd row is the second of each two rows.") == 4
+
+
+TAPER = {"name": "taper", "from": 40, "to": 30, "over": 20, "each": 2, "on_every": 1}
+
+
+def shaped(*steps):
+    """The last line of a section with a shaping over 20 rows, begun on 40 sts after row 1."""
+    data = pattern_file(
+        value("n", kind="rows", list=[20]),
+        value("fewer", kind="rows", list=[18]),
+        sizes=["M"],
+        craft="knitting",
+        shapings=[TAPER],
+        sections=[{"title": "Sleeve", "steps": ["Cast on 40 sts. Row 1: k40.", *steps]}],
+    )
+    pattern = read_pattern(data)
+    return audit_pattern(facts_of(pattern, grade(pattern)))[-1].sizes[0]
+
+
+@pytest.mark.parametrize(
+    "lead",
+    [
+        "Work {n} rows:",
+        "Work 20 rows in stockinette stitch:",
+        "Work {n} more rows:",
+        "Work {n} rows in all:",
+        "Work until there are 21 rows:",
+        "Change to the larger needle. Work {n} rows:",
+    ],
+)
+def test_rows_told_before_a_shaping_are_those_of_the_shaping(lead):
+    after = shaped(f"{lead} {{taper}} (30 sts)")
+    assert (after.verdict, after.rows_before, after.rows, after.stitches) == ("agrees", 1, 21, 30)
+    assert shaped(f"{lead} {{taper}} (30 sts)", "Work 4 rows.").rows == 25
+
+
+@pytest.mark.parametrize(
+    ("lead", "said"),
+    [
+        ("Work {fewer} rows:", 18),
+        ("Work 18 rows in stockinette stitch:", 18),
+        ("Work until there are 25 rows:", 25),
+    ],
+)
+def test_another_number_of_rows_before_a_shaping_is_found(lead, said):
+    after = shaped(f"{lead} {{taper}} (30 sts)")
+    assert after.verdict == "disagrees"
+    assert after.audited.says == f"it is shaped over 20 rows, and the words before it say {said}"
+
+
+def test_a_round_that_says_which_one_it_is_counts_those_before_it():
+    body = "Knit to the marker of the round: the division was the first round, and this is the second."
+    assert rows_after("Cast on 40 sts. Join in the round.", body, "Knit 10 rounds.") == 12
+
+
+def test_rows_that_say_the_same_in_other_sizes_are_one_line():
+    steps = ["Cast on 40 sts.", "::: only sizes=S\nKnit 6 rows.\n:::\n::: only sizes=M\nKnit 6 rows.\n:::"]
+    data = pattern_file(sizes=["S", "M"], craft="knitting", sections=[{"title": "Band", "steps": steps}])
+    pattern = read_pattern(data)
+    lines = audit_pattern(facts_of(pattern, grade(pattern)))
+    assert [line.text.strip() for line in lines] == ["Cast on 40 sts.", "Knit 6 rows."]
+    assert [counted.rows for counted in lines[-1].sizes] == [6, 6]
