@@ -17,6 +17,7 @@ from catalogue.errata.errata import erratum_spot, open_errata, standing_in
 from catalogue.errata.guards import broken_guards
 from catalogue.helps.marks import NamedHelp, helps_in
 from catalogue.models import Erratum, Pattern, ShopLink
+from catalogue.sheets.used_tables import unchecked_tables
 from catalogue.special_stitches.taking import studio_changes
 from catalogue.technical_edit.technical_edits import blocking_sentences, sign_off_sentences
 from catalogue.versions.freezing import Heading, Kind, draft_record, record_pattern
@@ -71,6 +72,7 @@ def check_before_publishing(
         *_number_like_texts(record),
         *_signs_of_no_font(record),
         *_photo_obstacles(record),
+        *_table_obstacles(record),
         *_link_obstacles(pattern),
         *_stitch_obstacles(pattern, record),
         *(
@@ -213,6 +215,12 @@ def _signs_of_no_font(record: Record) -> Iterator[Obstacle]:
             f"The fonts of the editions lack signs of your words, and print {shown}{more}: "
             "write these words differently if makers need them.",
         )
+
+
+def _table_obstacles(record: Record) -> Iterator[Obstacle]:
+    """Published size tables whose numbers nobody has held against their source."""
+    for one in unchecked_tables(record["pattern"]):
+        yield Obstacle("warn", one.says, f"“{one.name}”", one.page)
 
 
 def _link_obstacles(pattern: Pattern) -> Iterator[Obstacle]:

@@ -60,11 +60,14 @@ def size_table(request: HttpRequest, key: str) -> HttpResponse:
     """One table with its source, its gaps, and what can be done with it."""
     table = table_or_404(key)
     standings = row_standings(key, table)
+    is_own = own_number(key) > 0
+    from_memory = 0 if is_own else sum(one.checked is None and not one.origin for one in standings)
     context = {
         "pattern": None,
         "key": key,
         "table": table,
-        "is_own": own_number(key) > 0,
+        "is_own": is_own,
+        "from_memory": from_memory,
         "rows": measurement_rows(table),
         "standings": standings,
         "figures": figures_of(table),

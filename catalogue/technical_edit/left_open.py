@@ -9,6 +9,7 @@ from django.utils.module_loading import import_string
 
 from catalogue.drafts.patterns import graded
 from catalogue.models import EditQuery, Pattern, Person
+from catalogue.sheets.used_tables import UsedTable, unchecked_tables
 from catalogue.technical_edit.settled import Settled, settled_of
 from catalogue.technical_edit.signing_stops import SigningStop, signing_stops
 from catalogue.technical_edit.work_lists import Progress, reading_progress
@@ -30,6 +31,8 @@ class LeftOpen:
     warnings: list[str]
     """What each finding that is no Stop says, with where it is."""
     settled: Settled
+    tables: list[UsedTable]
+    """Published size tables that the numbers come from and nobody has compared in full."""
     untested: str
     found: Any
     """What testers found: `wrong`, `in_doubt`, `yarn`, `remarks`, the `version`, the `address` of all."""
@@ -44,7 +47,7 @@ class LeftOpen:
         """Whether anything is left that an editor looks at before signing."""
         found, by_construction = self.found, self.settled.by_construction
         told = found and (found.wrong or found.in_doubt or found.remarks or found.yarn)
-        left = self.progress.unread, self.unreadable_rows, self.warnings, self.untested, self.own
+        left = self.progress.unread, self.unreadable_rows, self.warnings, self.tables, self.untested, self.own
         return self.forbids or bool(told or by_construction or self.unsettled or any(left))
 
 
@@ -65,6 +68,7 @@ def left_open(
         unreadable_rows=counted["total"] - counted["checked"],
         warnings=[group.sentence for group in groups if group.weight == "warn"] + ended,
         settled=settled_of(record["pattern"], graded(pattern)),
+        tables=unchecked_tables(record["pattern"]),
         untested=import_string(settings.UNTESTED_SIZES)(pattern, record["results"]["sizes"]),
         found=import_string(settings.FOUND_BY_TESTERS)(pattern, editor.units if editor else "cm"),
     )
