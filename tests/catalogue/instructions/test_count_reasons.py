@@ -94,6 +94,9 @@ def test_the_designer_writes_the_reason_on_the_page_and_an_editor_only_reads_it(
     assert client.post(send, {"key": judged.fault.key, "reason": "Meant so."}).status_code == 302
     page = client.get(reverse("row_by_row", args=[pattern.slug])).content.decode()
     assert "Kept as it is: Meant so." in page
-    assert present(judged_faults(pattern)[0].reason).by is not None
+    kept = present(judged_faults(pattern)[0].reason)
+    assert kept.by is not None
+    told = f"by {kept.by}, on {kept.kept_at:%-d %B %Y}"
+    assert told in " ".join(page.split())
     gone = client.post(send, {"key": "0" * 64, "reason": "Gone."}, follow=True).content.decode()
     assert "Somebody changed the words or numbers of that row meanwhile" in gone
