@@ -19,7 +19,7 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions.row_accounts import rows_read as rows_of
 from catalogue.models import EditQuery, Pattern, Person
 from catalogue.studio.requests import form_page, person_of, whole_number
-from catalogue.studio.roles import designer_required, editor_required, is_editor, studio_required
+from catalogue.studio.roles import designer_required, editor_required, is_editor, may_publish, studio_required
 from catalogue.technical_edit.forms import AnswerForm, QueryForm, SignOffForm, WithdrawForm
 from catalogue.technical_edit.left_open import left_open
 from catalogue.technical_edit.query_rows import place_of_row, query_about, row_choices, step_anchor
@@ -85,7 +85,7 @@ def technical_edit(request: HttpRequest, slug: str) -> HttpResponse:
 @require_POST
 @editor_required
 def edit_read(request: HttpRequest, slug: str) -> HttpResponse:
-    """Keep all ticks of the work list as it was shown; “I read all” adds those of a size or a step.
+    """Keep all ticks of the work list as it was shown; “I read this size” and “I read this line” add theirs.
 
     “Ask” goes on to a query about its step.
     """
@@ -287,6 +287,7 @@ def _page(request: HttpRequest, pattern: Pattern, form: QueryForm, read: Record)
         "number_rows": number_rows(signed.changes, "both") if signed else [],
         "settled": settled_of(state["pattern"], graded(pattern)),
         "may_sign": is_editor(request.user),
+        "may_publish": may_publish(request.user),
         "found_page": reverse(settings.IN_TEST_PAGE, args=[pattern.slug]),
         "asked": asked,
         "asked_of_others": [one.editor for one in asked]

@@ -8,6 +8,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from catalogue.drafts.patterns import graded
 from catalogue.models import EditQuery, ReadCell
 from catalogue.publishing.obstacles import in_the_way
 from catalogue.technical_edit.technical_edits import answer_query
@@ -115,6 +116,21 @@ def test_all_of_a_size_and_all_of_a_step_are_ticked_by_one_button_each(client, p
     send_form(client, page, action=read, cell=["1-1|XS", "1-1|M"], all_step="1-2")
     progress = reading_progress(pattern, editor)
     assert (progress.read, progress.unread) == (11, 7)
+    labels = re.findall(r'aria-label="(I read this [^"]*)"', client.get(page).content.decode())
+    assert len(labels) == len(set(labels)) == len(work_list(pattern, editor)) + len(graded(pattern).sizes)
+    assert "I read this size, M: tick all its steps and save" in labels
+
+
+def test_the_page_says_what_an_editor_may_do(client, pattern, editor):
+    told = []
+    for person in (editor, make_person(role="editor", may_publish=True), make_person(role="designer")):
+        client.force_login(person)
+        page = client.get(reverse("technical_edit", args=[pattern.slug])).content.decode()
+        told += re.findall(r"You may read, ask.*?</p>", " ".join(page.split()))
+    assert told == [
+        "You may read, ask, correct and sign. You can’t publish. </p>",
+        "You may read, ask, correct and sign. You may publish too. </p>",
+    ]
 
 
 def test_a_size_alone_is_shown_and_saved_without_the_others(client, pattern, editor):
