@@ -140,7 +140,7 @@ def same(mine, theirs):
 
 
 OF_WORDS = re.compile(
-    "^There is no number, and |: no step says how this is joined|, and no step depends on it: |"
+    "^There is no number, and |: no step says how this is joined|, and no step depends on it[.:] |"
     "^This step speaks of yarn |, and its line is drawn "
 )
 

@@ -1,6 +1,7 @@
 """The values of a pattern file: exact, worked and ideal numbers, and what is noticed about them."""
 
 import math
+import re
 from fractions import Fraction
 from itertools import pairwise
 from statistics import median
@@ -308,8 +309,29 @@ class Sheet:
         for size, step in pairs:
             odd = step > 2 * usual + TOLERANCE or step < usual / 2 - TOLERANCE
             odd = odd and not self.is_settled(value, size, "may_jump")
+            odd = odd and not (self.are_ages(size) and self.body_jumps(value["name"], size))
             if usual > 0 and odd and abs(step - usual) > 10 + TOLERANCE:
                 self.find(f"values.{value['name']}", size, "warn")
+
+    def are_ages(self, size):
+        """Whether the step to a size is one between ages, which lie unevenly apart."""
+        return all(re.fullmatch(r"\d+ ?(y|m|years?|months?)", one) for one in self.sizes[size - 1 : size + 1])
+
+    def body_jumps(self, name, size):
+        """Whether a body measurement that a line comes from jumps at the same step."""
+        for body in self.body.keys() & set(self.reachable(name)):
+            girths = [self.look_up(body, at) for at in range(len(self.sizes))]
+            steps = {
+                at: second - first
+                for at, (first, second) in enumerate(pairwise(girths), 1)
+                if first is not None and second is not None
+            }
+            if size not in steps or sum(girth is not None for girth in girths) < 5:
+                continue
+            usual, step = median(steps.values()), steps[size]
+            if usual > TOLERANCE and (step > 2 * usual + TOLERANCE or step < usual / 2 - TOLERANCE):
+                return True
+        return False
 
 
 def quarter_ellipse(a, b):
