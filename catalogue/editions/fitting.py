@@ -41,6 +41,7 @@ LESS_AIR = (
     " .close.screen:not(.for-one) .cover .photo img { max-height: 74mm !important }"
     " .close.large { line-height: 1.23 !important } .close.large h2 { margin-top: 0.7rem !important }"
     " .close.large :is(p, .steps > li) { margin-bottom: 0.22rem !important }"
+    " .close.large dl { margin-bottom: 0.4rem }"
     " .close:not(.large, .for-one) .steps > li { margin-bottom: 0.45rem !important }"
     " .close.for-one:not(.large) { line-height: 1.3 !important }"
     " .close.for-one:not(.large) .steps > li { margin-bottom: 0.2rem !important }"

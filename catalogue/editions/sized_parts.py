@@ -26,6 +26,8 @@ SHARE_OF_ALL = 0.9
 BESIDE_NEST = 0.9
 # In large print every piece stands with its list on one page.
 LARGE_OF_ALL = 0.7
+# Where pages are set closer, pieces that are joined are smaller too; their letters stay as large.
+SMALLEST_JOINED = 0.8
 # Pieces of one size stand beside each other, each over its own list.
 SHARE_OF_ONE, JOINED_OF_ONE, ORDER_OF_ONE = 0.5, 0.7, 0.6
 LARGE_OF_ONE = 0.6
@@ -81,6 +83,7 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
     is_of_one = source.is_for_one and not is_wide
     is_close = is_of_one and source.type_mm == TYPE_MM
     room_of_whole = share
+    joined = JOINED_OF_ONE if is_close else 1.0 if is_wide else max(share, SMALLEST_JOINED)
     if not is_wide:
         usual, large = (SHARE_OF_ONE, LARGE_OF_ONE) if is_of_one else (SHARE_OF_ALL, LARGE_OF_ALL)
         share *= usual if source.type_mm == TYPE_MM else large
@@ -102,7 +105,7 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
         "is_close": is_close,
         "is_beside": is_close and garment is not None,
         "is_told_beside": is_of_one and not is_close,
-        "joining": joining_picture(*of, type_mm=source.type_mm, share=JOINED_OF_ONE if is_close else 1.0),
+        "joining": joining_picture(*of, type_mm=source.type_mm, share=joined),
     }
 
 

@@ -13,6 +13,7 @@ from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.joining import joining_picture
 from catalogue.drawings.work_orders import NOW, order_of_work
 from catalogue.drawings.worn_pieces import is_made, role_of, worn_pieces
+from catalogue.editions.sized_parts import SMALLEST_JOINED
 from grading.beginnings.constructions import constructions
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import draw_graded
@@ -337,9 +338,12 @@ def test_no_number_or_letter_hides_another(name, type_mm):
     facts, graded = read(name)
     for place in range(len(facts.pattern.sizes)):
         garment = present(garment_picture(facts, graded, PrintForm(), [place], type_mm=type_mm))
-        joining = joining_picture(facts, graded, PrintForm(), [place], type_mm=type_mm)
-        for spots in ([(m.x, m.y) for m in garment.marks], [(m.x, m.y) for m in joining.marks]):
-            apart = [np.hypot(a[0] - b[0], a[1] - b[1]) for a, b in combinations(spots, 2)]
+        spots = [[(mark.x, mark.y) for mark in garment.marks]]
+        for share in (1.0, SMALLEST_JOINED):
+            joining = joining_picture(facts, graded, PrintForm(), [place], type_mm=type_mm, share=share)
+            spots.append([(mark.x, mark.y) for mark in joining.marks])
+        for of_one in spots:
+            apart = [np.hypot(a[0] - b[0], a[1] - b[1]) for a, b in combinations(of_one, 2)]
             assert min(apart) >= 2 * garment.disc_mm, facts.pattern.sizes[place]
 
 

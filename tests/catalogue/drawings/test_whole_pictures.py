@@ -326,12 +326,13 @@ def test_garments_strips_and_the_first_wording_have_no_such_picture():
     assert whole_picture(old, graded, PrintForm(), [0], type_mm=3.0) is None
 
 
-def parts_of(document):
+def parts_of(document, share=1.0, **changes):
     facts, graded = read(document)
+    facts = replace(facts, pattern=replace(facts.pattern, **changes))
     kept = range(len(facts.pattern.sizes))
     of: dict[str, Any] = {"edition": PrintForm(), "kept": kept, "type_mm": 3.0, "is_for_one": False}
     source: Any = SimpleNamespace(facts=facts, graded=graded, groups=[], **of)
-    return drawn_parts(source)
+    return drawn_parts(source, share)
 
 
 @pytest.mark.parametrize("key", WHOLES)
@@ -385,3 +386,13 @@ def test_a_whole_with_a_join_prints_with_contents_that_lead_to_it(monkeypatch):
     assert "A. Thumb on the hand: the hand of the thumb with gusset (laid flat) to the thumb of the" in text
     assert not any("The garment" in page for page in pages)
     assert "whole" in pdf.named_destinations
+
+
+@pytest.mark.parametrize("share", [fitting.SMALLER, fitting.SNUG])
+def test_where_pages_are_set_closer_pieces_that_are_joined_are_smaller_but_not_in_older_wordings(share):
+    def height(share, **wording):
+        return parts_of(sample("brackenmere_pullover"), share, **wording)["joining"].frame.height_mm
+
+    assert 0.75 <= height(share) / height(fitting.USUAL) <= 0.9  # letters are as large
+    old = {"wording": WIDE_WORDING}
+    assert height(share, **old) == height(fitting.USUAL, **old)
