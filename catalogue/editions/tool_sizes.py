@@ -18,6 +18,7 @@ THINNER_MM = 0.5
 
 _SMALLER = re.compile(r"\bsmaller (?:\w+ )?(?:needle|hook)\b", re.IGNORECASE)
 _ASKED = re.compile(r"\b((?:smaller|larger|regular)(?: Tunisian)?) (?:hook|needle)s?\b(?! \()")
+_SIZED = re.compile(r"\b((?:smaller|larger|regular)(?: Tunisian)? (?:hook|needle)s?) \(\d[^()]* mm[^()]*\)")
 
 
 def asked_tools(pattern: PatternFile) -> dict[str, float]:
@@ -71,6 +72,27 @@ def with_tool_sizes(sections: Sequence[PrintedSection], source: Source) -> list[
         return list(sections)
     words = {which: size_words(size, source) for which, size in tools.items()}
     return [replace(one, steps=_named(one.steps, words)) for one in sections]
+
+
+def without_tool_sizes(words: str) -> str:
+    """Words of a step without the sizes behind its tools.
+
+    >>> without_tool_sizes("With smaller hook (3.25 mm, US D-3), chain 9.")
+    'With smaller hook, chain 9.'
+    """
+    return _SIZED.sub(r"\1", words)
+
+
+def sized_as(words: str, printed: str) -> str:
+    """Words of a step whose tools have the sizes that the printed step gives them.
+
+    >>> sized_as("With smaller hook, chain 9.", "With smaller hook (3.25 mm, US D-3), chain 8.")
+    'With smaller hook (3.25 mm, US D-3), chain 9.'
+    """
+    for found in _SIZED.finditer(printed):
+        if found.group() not in words:
+            words = re.sub(rf"\b{found[1]}\b(?! \()", found.group(), words, count=1)
+    return words
 
 
 def _named(steps: Sequence[SafeString], words: Mapping[str, str]) -> tuple[SafeString, ...]:

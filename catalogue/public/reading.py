@@ -13,6 +13,7 @@ from catalogue.drawings.schematics import SCREEN_TYPE_MM
 from catalogue.editions.booklet import booklet
 from catalogue.editions.choices import home_choices
 from catalogue.editions.chosen import options_text
+from catalogue.editions.sized_parts import instructions_of
 from catalogue.editions.sources import source_of
 from catalogue.helps.showing import with_helps
 from catalogue.materials.ended_yarns import ended_notes
@@ -104,15 +105,14 @@ def reading_page(
     """
     record = read_record(version.record)
     asked = read_asked(record, record_pattern(record), request.GET)
-    choices = {**home_choices(record), **asked_print(request, record), "sizes": asked.size}
-    choices["units"] = asked_units(request, record)
-    if record.get("wording", FIRST_WORDING) != FIRST_WORDING:
-        choices["options"] = options_text(asked.options)
+    units = asked_units(request, record)
+    choices = _choices(request, record, asked, units)
     since = since_of(version, held)
     newest = since["newer"] or version
-    followed = follow(since["applying"], version.record, newest.record, choices["units"], asked.size)
+    followed = follow(since["applying"], version.record, newest.record, units, asked.size)
+    printed = _printed_now(request, newest, asked.size, units) if newest != version else {}
     reading = reading_of(record, frozen_graded(record), choices)
-    steps = with_corrections(reading["instructions"], corrections_at(followed, record))
+    steps = with_corrections(reading["instructions"], corrections_at(followed, record, printed))
     page = {
         "version": version,
         "title": record["title"],
@@ -127,14 +127,36 @@ def reading_page(
             "beside": corrections_beside(followed, asked.options),
             "printed_word": "PDF",
             "ask_url": ask_address(version, asked.size),
-            "corrections_url": _corrections_url(version, choices["units"], asked.size),
-            "ended_yarns": ended_notes(yarn_names(record), cast("Units", choices["units"])),
-            "instead": _instead(request, record, newest, asked, choices["units"]),
+            "corrections_url": _corrections_url(version, units, asked.size),
+            "ended_yarns": ended_notes(yarn_names(record), cast("Units", units)),
+            "instead": _instead(request, record, newest, asked, units),
         },
     }
     answer = render(request, "catalogue/public/reading.html", page)
     answer["X-Robots-Tag"] = "noindex"
     return answer
+
+
+def _choices(request: HttpRequest, record: Record, asked: AskedToBuy, units: str) -> dict[str, str]:
+    """The edition of one size that the address asks for."""
+    choices = {**home_choices(record), **asked_print(request, record), "sizes": asked.size, "units": units}
+    if record.get("wording", FIRST_WORDING) != FIRST_WORDING:
+        choices["options"] = options_text(asked.options)
+    return choices
+
+
+def _printed_now(request: HttpRequest, newest: Version, size: str, units: str) -> dict[str, str]:
+    """The steps of the newest version as its edition of the same size prints them, by their places."""
+    record = read_record(newest.record)
+    asked = read_asked(record, record_pattern(record), request.GET)
+    if asked.size != size:
+        return {}
+    edition = source_of(record, frozen_graded(record), _choices(request, record, asked, units))
+    return {
+        spot: step
+        for section in instructions_of(edition)
+        for spot, step in zip(section.spots, section.steps, strict=True)
+    }
 
 
 def _instead(

@@ -8,6 +8,7 @@ from html import unescape
 
 from django.utils.html import strip_tags
 
+from catalogue.editions.tool_sizes import sized_as, without_tool_sizes
 from catalogue.helps.showing import OpenSection, OpenStep
 from catalogue.public.size_corrections import ToldCorrection, told_corrections
 from catalogue.versions.changed_sentences import for_sizes
@@ -26,8 +27,8 @@ class StepCorrections:
     """What is to be known before a step is worked: its corrections, each with its number on their page.
 
     `now` is the whole step as it should read: as the newer version has it, with the corrections to its words
-    that no version has yet, which `swaps` are. It is empty where that can't be said. `amounts` are those of
-    yarn that a newer version has otherwise.
+    that no version has yet, which `swaps` are. It is empty where that can't be said. `printed` is that step
+    as the newer version's edition has it. `amounts` are those of yarn that a newer version has otherwise.
     """
 
     told: list[tuple[int, ToldCorrection]]
@@ -35,6 +36,7 @@ class StepCorrections:
     is_left_out: bool = False
     swaps: tuple[tuple[str, str], ...] = ()
     amounts: tuple[NumberRow, ...] = ()
+    printed: str = ""
 
 
 @dataclass(frozen=True)
@@ -44,20 +46,31 @@ class CorrectedStep(OpenStep):
     corrections: StepCorrections | None
 
 
-def corrections_at(followed: Followed, record: Record) -> dict[str, StepCorrections]:
-    """The corrections of a version by the step of its record that they concern, "0.2"; for one size alone."""
+def corrections_at(
+    followed: Followed, record: Record, printed: Mapping[str, str]
+) -> dict[str, StepCorrections]:
+    """The corrections of a version by the step of its record that they concern, "0.2"; for one size alone.
+
+    `printed` are the steps of the newer version as its edition has them, by their places there.
+    """
     at: dict[Place, list[tuple[int, ToldCorrection]]] = {}
     places = _places_by_words(record)
     for number, told in enumerate(told_corrections(followed), 1):
         for place in _places_of(told, record, places):
             at.setdefault(place, []).append((number, told))
     now = {step.old_at: step.new for step in followed.steps if step.old_at}
+    now_printed = {
+        step.old_at: printed.get(f"{step.new_at[0]}.{step.new_at[1]}", "")
+        for step in followed.steps
+        if step.old_at and step.new_at
+    }
     return {
         f"{i}.{j}": StepCorrections(
             told,
             now.get((i, j), ""),
             now.get((i, j)) == "",
             tuple(_swap(one, followed) for _, one in told if _is_open_in(one, (i, j), record, places)),
+            printed=_text(now_printed.get((i, j), "")),
         )
         for (i, j), told in at.items()
     }
@@ -104,10 +117,18 @@ def with_corrections(sections: Sequence[OpenSection], at: Mapping[str, StepCorre
 
 def _with_correction(step: OpenStep, known: StepCorrections | None) -> CorrectedStep:
     """A step with its corrections, and how the whole of it should read where that can be said."""
-    if known and known.swaps and not known.is_left_out:
-        words = known.now or unescape(strip_tags(_HELP_MARK.sub("", step.html))).strip()
-        known = replace(known, now=_swapped(words, known.swaps) or known.now)
+    if known and not known.is_left_out:
+        own, now = _text(step.html), known.now
+        if known.swaps:
+            plain = now or without_tool_sizes(own)
+            now = _swapped(plain, known.swaps) or now or _swapped(own, known.swaps)
+        known = replace(known, now=sized_as(now, known.printed or own))
     return CorrectedStep(step.html, step.helps, step.spot, known)
+
+
+def _text(html: str) -> str:
+    """A printed step as plain text, without the marks of its helps."""
+    return unescape(strip_tags(_HELP_MARK.sub("", html))).strip()
 
 
 def _swapped(words: str, swaps: Sequence[tuple[str, str]]) -> str:

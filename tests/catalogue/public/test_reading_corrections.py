@@ -99,6 +99,30 @@ def test_what_a_newer_version_and_an_open_correction_change_in_one_step_are_both
     assert re.fullmatch(r"Chain \d+ sts. Work 2 rows of dc, then 2 rows of tr in moss stitch.", now)
 
 
+def test_a_corrected_step_names_the_sizes_of_its_tools_as_an_edition_does(client, pattern, holder_page):
+    sized = r"With smaller hook \(\d[\d.]* mm, US [A-Z\d/-]+\), chain \d+ sts, then work "
+
+    def version_of(number, rows):
+        def write(document):
+            words = f"With smaller hook, chain {{back_stitches}} sts, then work {rows} rows in rib."
+            document["sections"][0]["steps"][0] = words
+            for fabric in document["fabrics"].values():
+                fabric["tool_mm"] = 5
+
+        edit(pattern, write)
+        return make_version(pattern, number=number)
+
+    first = version_of("1.1", 34)
+    found = mistake(pattern, "work 34 rows", "work 36 rows")
+    Erratum.objects.filter(pk=found.pk).update(found_in=first)
+    (now,) = work_as(read(client, pattern))
+    assert re.fullmatch(sized + "36 rows in rib.", now)
+    second = version_of("1.2", 38)
+    Erratum.objects.filter(pk=found.pk).update(state="corrected", corrected_in=second)
+    (now,) = work_as(holder_page(first))
+    assert re.fullmatch(sized + "38 rows in rib.", now)
+
+
 def test_yarn_that_is_wrong_is_marked_where_it_is_listed_with_what_a_newer_version_has(
     client, pattern, holder_page
 ):
@@ -133,6 +157,7 @@ def test_yarn_that_is_wrong_is_marked_where_it_is_listed_with_what_a_newer_versi
         f'<span class="says">{own}</span>; in version 1.1: <span class="should-say">{new}</span>'
     )
     assert "As your version has it:" in needs
+    assert "The amounts below are those of your version." in needs
     assert "should say “15 sts”" in re.sub("<[^>]+>", "", rest.partition("<h2>")[0])
 
 
