@@ -112,8 +112,8 @@ def is_grown(found: Found) -> bool:
     >>> is_grown({"verdict": "shift", "is_width": True, "error": [32, 32]})
     False
     """
-    errors = [one for one in found["error"] if one is not None]
-    return found["verdict"] == "shift" and not found["is_width"] and all(one > 0 for one in errors)
+    is_long = found["verdict"] == "shift" and not found["is_width"]
+    return is_long and all(one > 0 for one in found["error"] if one is not None)
 
 
 def lone_gauge_sentence(gauges: Sequence[Found], labels: Mapping[str, str]) -> str:

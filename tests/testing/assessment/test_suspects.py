@@ -55,6 +55,8 @@ def test_without_a_sound_line_every_count_is_a_suspect():
 def test_the_sentence_names_what_comes_last_and_why():
     found = {
         "verdict": "shift",
+        "is_width": False,
+        "error": [-20.0, -20.0],
         "sizes": ["S", "M"],
         "suspects": ["body_rounds"],
         "ruled_out": [["yoke_rounds", "yoke_depth"]],
