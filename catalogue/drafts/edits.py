@@ -14,6 +14,7 @@ from catalogue.drafts.entry_changes import (
     changes_to,
 )
 from catalogue.drafts.guard_findings import note_broken_guards, with_guards
+from catalogue.drafts.yarn_choices import restore_choices
 from catalogue.models import Pattern, PatternEdit, Person
 from grading.models import Sheet
 from grading.sheets.differences import Difference
@@ -91,6 +92,7 @@ def undo_last_edit(*, pattern: Pattern, revision: int, by: Person | None) -> Dif
             change=lambda document: apply_changes(last.before, document),
             by=by,
         )
+        restore_choices(pattern, last.before)
         PatternEdit.objects.filter(pattern=pattern, revision__in=(last.revision, revision + 1)).update(
             undone=True
         )

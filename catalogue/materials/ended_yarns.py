@@ -169,12 +169,12 @@ def _touched(
     instead = ""
     if other:
         old, new = float(yarn.length_per_100g_m), float(other.length_per_100g_m)
-        instead = _range([grams_in_place(one, old, new) for one in weights], float(other.put_up_g))
-    balls = _range(weights, float(yarn.put_up_g))
+        instead = ball_range([grams_in_place(one, old, new) for one in weights], float(other.put_up_g))
+    balls = ball_range(weights, float(yarn.put_up_g))
     return Touched(pattern, colour, balls, instead, is_chosen, reaches[pattern.pk])
 
 
-def _range(weights_g: Sequence[float], put_up_g: float) -> str:
+def ball_range(weights_g: Sequence[float], put_up_g: float) -> str:
     """The fewest and the most balls of all sizes and choices."""
     balls = [one for one in balls_for(np.array(weights_g, dtype=float), put_up_g) if not isnan(one)]
     if not balls:

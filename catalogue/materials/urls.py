@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from catalogue.materials import ended_views, views
+from catalogue.materials import ended_views, instead_views, views
 
 PATTERN = "desk/<slug:slug>"
 YARNS = "studio/yarns"
@@ -17,5 +17,6 @@ urlpatterns = [
     path("studio/shades/<int:pk>/", views.shade, name="shade"),
     path("studio/shades/<int:pk>/delete/", views.shade_delete, name="shade_delete"),
     path("studio/tools/", views.tool_lengths, name="tool_lengths"),
+    path(f"{PATTERN}/yarn/instead/", instead_views.yarn_instead, name="yarn_instead"),
     path(f"{PATTERN}/yarn/shades/", views.pattern_yarns, name="pattern_yarns"),
 ]

@@ -13,7 +13,7 @@ from catalogue.materials.ball_changes import ball_changes
 from catalogue.materials.ended_yarns import ended_words
 from catalogue.materials.tool_forms import ToolLengthsForm
 from catalogue.materials.tool_lengths import store_lengths
-from catalogue.materials.yarn_filling import fill_yarns
+from catalogue.materials.yarn_filling import fill_yarns, unlike_sheet
 from catalogue.materials.yarn_forms import PatternYarnsForm, ShadeForm, YarnForm
 from catalogue.materials.yarns import YarnInUse, choose_yarns, delete_shade, delete_yarn, figure_differences
 from catalogue.models import Pattern, PatternYarn, Yarn, YarnShade
@@ -130,6 +130,8 @@ def pattern_yarns(request: HttpRequest, slug: str) -> HttpResponse:
         choose_yarns(pattern=pattern, chosen=form.choices())
         filled = _filled(request, pattern, form)
         messages.success(request, " ".join(["The choice is saved.", *filled]))
+        for says in unlike_sheet(read_core(pattern).yarns, form.choices()):
+            messages.warning(request, says)
         return redirect("stripe_plan" if core.stripes else "yarn_page", slug)
     ended = [says for one in chosen if (says := ended_words(one.yarn))]
     notes = [*figure_differences(core.yarns, chosen), *dict.fromkeys(ended)]

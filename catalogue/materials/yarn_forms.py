@@ -164,8 +164,8 @@ class PatternYarnsForm(forms.Form):
     ) -> None:
         super().__init__(data)
         self.colours = [role.colour for role in roles]
-        self.known = _choices()
-        now = {one.colour: _key(one.yarn, one.shade) for one in chosen}
+        self.known = known_choices()
+        now = {one.colour: choice_key(one.yarn, one.shade) for one in chosen}
         listed = [(NOTHING, "none chosen"), *((key, label) for key, (label, _) in self.known.items())]
         for place, role in enumerate(roles):
             self.fields[f"colour_{place}"] = forms.ChoiceField(
@@ -184,17 +184,17 @@ class PatternYarnsForm(forms.Form):
         }
 
 
-def _choices() -> dict[str, tuple[str, Choice]]:
+def known_choices() -> dict[str, tuple[str, Choice]]:
     """Every shade, and every yarn without a shade, by key."""
     found: dict[str, tuple[str, Choice]] = {}
     for yarn in Yarn.objects.order_by("name").prefetch_related("shades"):
         for shade in sorted(yarn.shades.all(), key=lambda one: one.name.casefold()):
-            found[_key(yarn, shade)] = f"{yarn.name}, {shade.name}", (yarn, shade)
-        found[_key(yarn, None)] = f"{yarn.name}, no shade yet", (yarn, None)
+            found[choice_key(yarn, shade)] = f"{yarn.name}, {shade.name}", (yarn, shade)
+        found[choice_key(yarn, None)] = f"{yarn.name}, no shade yet", (yarn, None)
     return found
 
 
-def _key(yarn: Yarn, shade: YarnShade | None) -> str:
+def choice_key(yarn: Yarn, shade: YarnShade | None) -> str:
     """How a choice is sent."""
     return f"{yarn.pk}-{shade.pk if shade else 0}"
 

@@ -108,7 +108,7 @@ def figure_differences(roles: Iterable[YarnEntry], chosen: Iterable[PatternYarn]
                 found.append(
                     f"Colour {role.colour}: the sheet counts {counted:g} {unit}, {yarn.name} has "
                     f"{float(sold):g}: "
-                    "change the yarn on the sheet, or the amounts will be wrong."
+                    "put another yarn in its place, or the amounts will be wrong."
                 )
     return found
 

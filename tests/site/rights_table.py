@@ -500,6 +500,7 @@ YARNS = {
     "shade": form(STUDIO, pk=at("shade.pk")),
     "shade_delete": action(STUDIO, pk=at("shade.pk")),
     "pattern_yarns": form(STUDIO, slug=PATTERN),
+    "yarn_instead": form(STUDIO, slug=PATTERN),
     "construction_face": page(STUDIO, key="drop-shoulder"),
     "pattern_face": page(STUDIO, slug=PATTERN),
     "pieces": page(STUDIO, slug=PATTERN),

@@ -92,7 +92,7 @@ _HELPS = {
     "pieces#joins": "joins",
     "shaping#stripes": "stripe_plan",
     "yarn#swatch": "swatches",
-    "yarn#ended": "yarn_ended",
+    "yarn#ended": "yarn_ended yarn_instead",
     "yarn#shades": "yarns yarn_new studio_yarn shade pattern_yarns",
     "yarn": "yarn_page tool_lengths",
     "editing#rows": "row_by_row row_by_row_file",
