@@ -35,6 +35,8 @@ def test_what_to_do_is_said_after_saving_and_until_something_is_measured(as_test
     again = as_tester.get(asked).content.decode()
     assert "swatch again" not in again
     assert "Differs from the pattern: 22 stitches over 10 cm, the pattern has 20." in again
+    assert 'href="/guide/measuring/#begun"' in again, "what is told of a garment that is made"
+    assert "what to do" not in again
 
 
 def test_a_pattern_in_uk_terms_asks_for_the_tension_on_each_page(client, db):
@@ -60,7 +62,7 @@ def test_a_pattern_in_uk_terms_asks_for_the_tension_on_each_page(client, db):
     told = client.get(asked).content.decode()
     assert "You have 28 rounds, the pattern 30: lengths that are counted in rounds" in told
     assert not re.search(r"[\d.]+ rows", told), "the same word as the field"
-    assert re.search(r'If your tension is off: <a href="/guide/measuring/#swatch">', told)
+    assert re.search(r'If your tension is off:\s+<a href="/guide/measuring/#swatch">what to do</a>\.', told)
 
 
 def test_who_counts_over_4_in_is_told_the_number_that_is_printed(as_tester, place):
@@ -81,7 +83,8 @@ def test_the_phone_copy_and_the_guide_say_it_too(as_tester, place):
     copy = " ".join(as_tester.get(address("making_read", place)).content.decode().split())
     assert "More stitches than this? Try a larger needle. Fewer? Try a smaller one." in copy
     guide = as_tester.get("/guide/measuring/").content.decode()
-    assert "If your gauge is off" in guide
+    assert "If your gauge (tension in UK patterns) is off" in guide
+    assert 'id="begun"' in guide
 
 
 def test_the_studio_sees_a_gauge_that_is_off_on_the_call_and_at_the_garment(as_tester, designer, place):
