@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
 from catalogue.models import Pattern, Studio, Version
-from catalogue.questions.asking import About, Asker, NotSent, send_question
+from catalogue.questions.asking import About, Asker, NotSent, send_question, typed_step
 from catalogue.questions.forms import AskForm
 from catalogue.studio.limits import count
 from catalogue.studio.requests import form_page
@@ -71,7 +71,10 @@ def _is_sent(form: AskForm, *, studio: Studio, version: Version, place: str) -> 
     """Send what was typed; a refusal goes to the form."""
     typed = form.cleaned_data
     asker = Asker(typed["email"], typed["name"])
-    about = About(version, place, typed["size"], typed.get("where", ""))
+    where = typed.get("where", "")
+    if named := typed_step(where, frozen_record(version.record)):
+        place, where = named, ""
+    about = About(version, place, typed["size"], where)
     try:
         send_question(studio=studio, about=about, says=typed["question"], asker=asker)
     except NotSent as refused:

@@ -1,5 +1,6 @@
 """A question sent by the form of a pattern: kept without who asked, and told to the studio."""
 
+import re
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -11,6 +12,8 @@ from catalogue.questions.pasted import without_sender
 from catalogue.questions.questions import keep_question, place_words
 from catalogue.studio.mailing import send_mail
 from catalogue.studio.public_address import link_address
+from catalogue.versions.records import Record
+from catalogue.versions.spots import spots_of
 
 
 @dataclass(frozen=True)
@@ -34,6 +37,22 @@ class About:
         """The words of a question behind the size and the place that were typed."""
         said = ", ".join(filter(None, [f"Size {self.size}" if self.size else "", self.where]))
         return f"{said}: {words}" if said else words
+
+
+def typed_step(typed: str, record: Record) -> str:
+    """The step that somebody named as their copy does, “Front, step 2”; empty where it is not one alone."""
+    asked = _plain(typed)
+    found = [place for place, words in dict(spots_of(record))["Steps"] if _plain(words) == asked]
+    return str(found[0]) if len(found) == 1 else ""
+
+
+def _plain(words: str) -> str:
+    """Words without case, marks and spaces, as two people write them.
+
+    >>> _plain("front step 2.") == _plain("Front, step 2")
+    True
+    """
+    return " ".join(re.findall(r"\w+", words.casefold()))
 
 
 class NotSent(ValueError):

@@ -5,8 +5,9 @@ from django.core import mail
 from django.test import Client
 from django.urls import reverse
 
-from catalogue.models import Letter, MakerQuestion, Studio
+from catalogue.models import Letter, MakerQuestion, Studio, Version
 from catalogue.studio.forgetting import forget_address
+from catalogue.versions.records import frozen_record
 from tests.builders import make_studio
 from tests.catalogue.builders import make_pattern, make_version
 
@@ -49,6 +50,18 @@ def test_who_asks_about_the_pattern_says_where_and_in_which_size(client, address
     assert "Ida asks about Brackenmere Pullover 1.0, size L. Sleeve, row 8:" in mail.outbox[0].body
     assert MakerQuestion.objects.get().says == "Size L, Sleeve, row 8: Does row 3 end with a turn?"
     assert client.post(address, {**ASKED, "size": "9X"}).status_code == 400
+
+
+def test_a_step_that_is_typed_as_the_copy_names_it_is_the_place_of_the_question(client, address):
+    titles = [one["title"] for one in frozen_record(Version.objects.get().record)["words"]]
+    for typed in (f"{titles[1]}, step 2", f"{titles[1].upper()} step 2."):
+        client.post(address, {**ASKED, "where": typed})
+        kept = MakerQuestion.objects.latest("pk")
+        assert (kept.place, kept.says) == ("sections[1].steps[1]", "Does row 3 end with a turn?")
+        assert f"{titles[1]}, step 2:" in mail.outbox[-1].body
+    client.post(address, {**ASKED, "where": f"{titles[1]}, step 99"})
+    kept = MakerQuestion.objects.latest("pk")
+    assert (kept.place, kept.says) == ("", f"{titles[1]}, step 99: Does row 3 end with a turn?")
 
 
 @pytest.mark.parametrize(
