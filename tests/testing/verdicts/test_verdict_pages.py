@@ -135,7 +135,9 @@ def test_what_needs_an_act_comes_first_and_has_its_row_of_the_picture_and_one_pr
     assert wrong.count('class="plot-dot') == 9
     main = page[page.index("<main") :]
     assert main.count("btn-primary") == 1
-    assert "Make an erratum" in main[main.index("btn-primary") :][:200]
+    at = main.index("btn-primary")
+    assert "New counts of “" in main[at:][:200], "the mend comes before the erratum"
+    assert at < main.index("Make an erratum")
 
 
 def test_long_parts_are_folded_with_how_many_they_have(as_designer, call, measured):
