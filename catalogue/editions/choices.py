@@ -13,6 +13,7 @@ from grading.core.instructions.references import helps_named
 from grading.core.instructions.sides import NEVER_TURNED, unmarked_sides
 from grading.core.pattern.pattern import PatternFile
 from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.printing.wording import listed
 from grading.core.sheet.findings import Finding
 
 _STEP = re.compile(r"sections\[(\d+)\]\.steps\[(\d+)\]")
@@ -31,7 +32,12 @@ MIRRORED = (
     "Worked left-handed, each piece comes out as a mirror image: read left for right, and right for left, in "
     "words and drawings."
 )
-MIRRORED_BANDS = " Bands with buttonholes change sides too."
+CHANGE_SIDES = {
+    "sleeve": "sleeves",
+    "front": "fronts",
+    "shoulder": "shoulders",
+    "buttonhole": "bands with buttonholes",
+}
 
 
 def home_choices(record: Record) -> Choices:
@@ -146,8 +152,10 @@ def left_hand_words(record: Record) -> str:
     """Why there is no left-hand edition, for makers, and what changes sides; empty where there can be."""
     craft = str(record["pattern"]["craft"])
     if craft not in NEVER_TURNED:
-        bands = MIRRORED_BANDS if "buttonhole" in str(record["pattern"]["sections"]).casefold() else ""
-        return f"There is no left-hand PDF: {BOTH_HANDS} {MIRRORED}{bands}"
+        words = str(record["pattern"]["sections"]).casefold()
+        sides = [named for part, named in CHANGE_SIDES.items() if part in words]
+        change = f" {listed(sides).capitalize()} change sides with it." if sides else ""
+        return f"There is no left-hand PDF: {BOTH_HANDS} {MIRRORED}{change}"
     pattern = record_pattern(record)
     found = unmarked_sides(pattern) if pattern.wording > FIRST_WORDING else []
     if not found:

@@ -221,6 +221,7 @@ def test_a_maker_reads_why_there_is_no_left_hand_pdf(client, monkeypatch):
         assert f"There is no left-hand PDF: {why}" in page
         for_visitors = unescape(client.get(reverse("pattern_page", args=[pattern.slug])).content.decode())
         assert f"There is no left-hand PDF: {why}" in for_visitors
+        assert ("and shoulders change sides with it." in for_visitors) == (pattern is turned)
         assert "Your hand" not in page
         client.get(reverse("your_size", args=[pattern.slug]), {"size": "M", "hand": "left"})
     assert hands == ["right", "right"]
