@@ -204,7 +204,10 @@ def preview_context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict
         "difference": difference,
         "gives": gives_of(form),
         "renamed": form.renamed_says,
-        "findings": merged_findings(list(difference.new_findings)),
+        "findings": [
+            {"weight": one["weight"], "says": f"{place_label(draft.document, one['where'])}: {one['says']}"}
+            for one in merged_findings(list(difference.new_findings))
+        ],
         "gone": [
             (place_label(draft.document, one["where"]), one["says"])
             for one in merged_findings(list(difference.gone_findings))

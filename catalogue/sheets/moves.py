@@ -5,7 +5,7 @@ from typing import Any, cast
 
 from grading.core.grade.grade import Graded
 from grading.core.instructions.facts import facts_of
-from grading.core.instructions.print_changes import PrintChange, prints_any
+from grading.core.instructions.print_changes import PrintChange, number_changes, prints_any
 from grading.core.instructions.steps import render_step
 from grading.core.pattern.parts import label_of
 from grading.core.printing.edition import PrintForm, Units
@@ -59,7 +59,7 @@ def _printed(before: KeptSheet, after: KeptSheet, difference: Difference) -> lis
     told, worded = [], []
     for sizes, changes in sorted(by_sizes.items(), key=lambda one: order.index(one[0][0])):
         if len(changes) <= MOST_NUMBERS and all(one.before and one.after for one in changes):
-            told.append(f"Instructions, {', '.join(sizes)}: {', '.join(map(became, changes))}")
+            told += _by_steps(before.graded, after.graded, changes, difference.names)
         else:
             worded += [size for size in sizes if size not in worded]
     if worded:
@@ -69,8 +69,32 @@ def _printed(before: KeptSheet, after: KeptSheet, difference: Difference) -> lis
     return told
 
 
+def _by_steps(before: Graded, after: Graded, changes: list[PrintChange], names: frozenset[str]) -> list[str]:
+    """A few numbers of the same sizes, each at the steps that print it otherwise."""
+    sizes = changes[0].sizes
+    steps = [
+        (step, number_changes(old, new)) for step, old, new in _changed_steps(before, after, sizes[0], names)
+    ]
+    told: dict[str, list[str]] = {}
+    for one in changes:
+        found = [step for step, pairs in steps if (one.before, one.after) in pairs]
+        where = ", ".join(found[:MOST_STEPS]) or "Instructions"
+        told.setdefault(where, []).append(became(one))
+    return [f"{where}, {', '.join(sizes)}: {', '.join(numbers)}" for where, numbers in told.items()]
+
+
 def _in_words(before: Graded, after: Graded, size: str, names: frozenset[str]) -> list[str]:
-    """The steps of one size that read otherwise: the sentences that changed, as they were and as they are.
+    """The steps of one size that read otherwise: the sentences that changed, as they were and as they are."""
+    changed = [(step, *_apart(old, new)) for step, old, new in _changed_steps(before, after, size, names)]
+    told = [f"{step}, {size}: “{old}” → “{new}”" for step, old, new in changed[:MOST_STEPS]]
+    rest = len(changed) - MOST_STEPS
+    return [*told, f"Other steps that read differently in {size}: {rest}"] if rest > 0 else told
+
+
+def _changed_steps(
+    before: Graded, after: Graded, size: str, names: frozenset[str]
+) -> list[tuple[str, str, str]]:
+    """The steps of one size that read otherwise: where, as they were and as they are.
 
     `names` are those of the entries that changed: a step that was not written anew and prints none of them
     reads as before.
@@ -82,14 +106,11 @@ def _in_words(before: Graded, after: Graded, size: str, names: frozenset[str]) -
         if old_steps.get(place) != step or prints_any(step[1], after.pattern, names)
     ]
     was, now = _read_in(before, size, places), _read_in(after, size, places)
-    changed = [
-        (f"{after.pattern.sections[number].title}, step {step}", *_apart(was.get((number, step), ""), words))
+    return [
+        (f"{after.pattern.sections[number].title}, step {step}", was.get((number, step), ""), words)
         for (number, step), words in now.items()
         if was.get((number, step)) != words
     ]
-    told = [f"{step}, {size}: “{old}” → “{new}”" for step, old, new in changed[:MOST_STEPS]]
-    rest = len(changed) - MOST_STEPS
-    return [*told, f"Other steps that read differently in {size}: {rest}"] if rest > 0 else told
 
 
 def _steps_of(made: Graded) -> dict[Place, tuple[Any, str]]:

@@ -54,7 +54,7 @@ def print_changes(before: Facts, after: Facts, names: frozenset[str]) -> list[Pr
     found: dict[tuple[str, str], set[str]] = {}
     for old, new in (*_rewritten(before, after, home), *_renumbered(before, after, home, names)):
         for label in {**old, **new}:
-            for pair in _changed(old.get(label, ""), new.get(label, "")):
+            for pair in number_changes(old.get(label, ""), new.get(label, "")):
                 found.setdefault(pair, set()).add(label)
     both = [label for label in pattern.sizes if label in before.pattern.sizes]
     sizes = {pair: tuple(label for label in both if label in where) for pair, where in found.items()}
@@ -143,7 +143,7 @@ def _printed_reference(
     }
 
 
-def _changed(before: str, after: str) -> Iterator[tuple[str, str]]:
+def number_changes(before: str, after: str) -> Iterator[tuple[str, str]]:
     """Pair the numbers of two printed texts that became others, came or went."""
     if before == after:
         return

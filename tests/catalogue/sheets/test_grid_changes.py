@@ -50,7 +50,7 @@ def test_a_preview_says_old_and_new_numbers_and_stores_nothing(client, designer)
     assert answer["sentence"] == "1 number in 1 size (“Edge, rows”); printed: 4 → 5 (size M)."
     (line,) = answer["lines"]
     assert (line["before"], line["cells"]) == (["4", "4", "6"], ["4", "5", "6"])
-    assert answer["moves"] == ["Edge, rows prints in Back, step 2", "Instructions, M: 4 → 5"]
+    assert answer["moves"] == ["Edge, rows prints in Back, step 2", "Back, step 2, M: 4 → 5"]
     assert answer["notes"] == []
     assert not PatternEdit.objects.exists()
     assert worked(pattern, "edge") == [4, 4, 6]
