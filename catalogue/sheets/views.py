@@ -11,6 +11,7 @@ from catalogue.drafts.edits import NothingToUndo, StaleRevision, undo_last_edit
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.saving import save, signed_in_person
 from catalogue.sheets.entry_views import YARN_PARTS
+from catalogue.sheets.used_tables import unchecked_tables
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required, whole_studio_required
 from grading.core.formula.dimensions import KINDS as KINDS_OF_VALUES
@@ -48,6 +49,7 @@ def sheet(request: HttpRequest, slug: str) -> HttpResponse:
         "size_groups": draft.document.get("size_groups", []),
         "groups": groups,
         "sections": sections(groups),
+        "tables": unchecked_tables(draft.document),
         "is_empty": not any(draft.document.get(part) for part in ("body", "values")),
         "values_at": reverse("value", args=[slug, "NAME"]).removesuffix("NAME/"),
         "parts_at": reverse("entry", args=[slug, "PART", 0]).removesuffix("PART/0/"),

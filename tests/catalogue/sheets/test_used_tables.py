@@ -61,6 +61,8 @@ def test_it_is_said_before_signing_and_before_publishing_until_its_rows_are_comp
 
     def said():
         warned = [one for one in in_the_way(pattern, "release") if one.page == link]
+        sheet = client.get(reverse("sheet", args=[pattern.slug])).content.decode()
+        assert (link in sheet) == bool(warned)
         return [one.says for one in warned], client.get(page).content.decode()
 
     warned, signing = said()
