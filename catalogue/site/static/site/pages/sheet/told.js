@@ -18,7 +18,7 @@ export function tellLeft() {
   const says = "You left this unsaved: " + (leftLabels() || "lines that are deleted or moved") + ".";
   const keep = button("Save", acts.save);
   keep.className = "btn btn-sm btn-primary";
-  unsaved.replaceChildren(element("strong", says), keep, button("Drop it", acts.discard));
+  unsaved.replaceChildren(element("strong", says), keep, button("Discard", acts.discard));
   unsaved.hidden = false;
 }
 
