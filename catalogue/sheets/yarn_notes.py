@@ -18,7 +18,7 @@ def yarn_notes(form: EntryForm, units: str) -> list[str]:
     before, now = (decimal_text(in_units(one, "yarn", units), 0) for one in (was, new))
     return [
         (
-            "The swatch was weighed in the yarn before: its grams stay, so the length needed "
+            "The swatch was weighed in the yarn before, and its grams stay. So the length needed "
             f"{moves} from {before} to {now} {unit} in the size that takes most. If you change the yarn, use "
             "“Put another yarn in its place” on the yarn page."
         )
