@@ -74,7 +74,9 @@ export function tell(words, refusals, told) {
       button("Take back " + one.over_label + ", go to " + one.label, function () {
         const sizesTyped = columnsTyped();
         acts.takeBack(one.over);
-        const row = allRows().findIndex((found) => found.dataset.name === one.name && found.dataset.part === "values");
+        const row = allRows().findIndex(
+          (found) => found.dataset.name === one.name && found.dataset.part === "values",
+        );
         choose({ row: row, column: sizesTyped[0] }, { row: row, column: sizesTyped[1] });
       }),
     );
