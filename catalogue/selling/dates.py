@@ -4,6 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from django.conf import settings
+from django.db.models import Value
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
@@ -43,7 +44,7 @@ class Due:
 
 def due_dates(*, today: dt.date, with_support: bool) -> list[Due]:
     """What is open, the earliest first; promises for yarn only for those who may see who gave it."""
-    found = [*_targets(today), *_errata(today), *_signatures(today), *_rights(today)]
+    found = [*_noted(today), *_errata(today), *_signatures(today)]
     found += _promises(today) if with_support else []
     found += import_string(settings.CALL_DATES)(today)
     return sorted(found, key=lambda one: (one.on, one.title.casefold(), one.what))[:MOST]
@@ -58,13 +59,24 @@ def dates_on_desk(is_designer: bool) -> SafeString:
     return render_to_string("catalogue/selling/_desk_dates.html", page)
 
 
-def _targets(today: dt.date) -> list[Due]:
-    """Target dates that are not done."""
-    rows = TargetDate.objects.filter(done_on=None).select_related("pattern").order_by("due_on")[:MOST]
+def _noted(today: dt.date) -> list[Due]:
+    """Target dates that are not done, and rights that come back or came back a short time ago, in one query.
+
+    Nothing of rights is overdue.
+    """
+    named = ("pattern__title", "pattern__slug")
+    targets = TargetDate.objects.filter(done_on=None).order_by()
+    rights = RightsNote.objects.filter(back_on__gte=today - BACK_SHOWN).order_by()
+    rows = targets.values_list("due_on", "what", *named, Value(value=False)).union(
+        rights.values_list("back_on", "whose", *named, Value(value=True)), all=True
+    )
     return [
-        _due(one.due_on, one.what, one.pattern.title, reverse("selling", args=[one.pattern.slug]), today)
-        for one in rows
-    ]
+        Due(
+            on, f"Rights back from {what}" if is_right else what, title,
+            reverse("selling", args=[slug]), (on - today).days, is_overdue=on < today and not is_right,
+        )
+        for on, what, title, slug, is_right in rows.order_by("due_on")[:MOST]
+    ]  # fmt: skip
 
 
 def _errata(today: dt.date) -> list[Due]:
@@ -92,19 +104,6 @@ def _signatures(today: dt.date) -> list[Due]:
         )
         for one in rows.order_by("due_on")[:MOST]
         if one.due_on
-    ]  # fmt: skip
-
-
-def _rights(today: dt.date) -> list[Due]:
-    """Rights that come back, or came back a short time ago: nothing that is overdue."""
-    rows = RightsNote.objects.filter(back_on__gte=today - BACK_SHOWN).select_related("pattern")
-    return [
-        Due(
-            one.back_on, f"Rights back from {one.whose}", one.pattern.title,
-            reverse("selling", args=[one.pattern.slug]), (one.back_on - today).days, is_overdue=False,
-        )
-        for one in rows.order_by("back_on")[:MOST]
-        if one.back_on
     ]  # fmt: skip
 
 
