@@ -85,7 +85,7 @@ def test_a_clock_that_leaps_erases_nothing_and_is_told(client, place, designer, 
     assert f"{now:%-d %B} 2038" in said
     assert f"said {now:%-d %B %Y}" in said
     client.force_login(designer)
-    assert "set it right if it is wrong" in client.get(reverse("desk")).content.decode()
+    assert "correct it if it is wrong" in client.get(reverse("desk")).content.decode()
     at(now + timedelta(minutes=5))
     tend_calls()
     assert not FailedChore.objects.exists()
