@@ -88,7 +88,7 @@ def test_cells_are_typed_previewed_saved_and_undone_by_keyboard(window):
     page.reload()
     expect(cell(page, "values-edge", SIZE + 2)).to_have_text("8")
     expect(page.locator("#unsaved")).to_contain_text("You left this unsaved: “Edge, rows”.")
-    page.get_by_role("button", name="Discard").click()
+    page.locator("#unsaved").get_by_role("button", name="Discard").click()
     expect(cell(page, "values-edge", SIZE + 2)).to_have_text("6")
     expect(page.locator("#unsaved")).to_be_hidden()
 
