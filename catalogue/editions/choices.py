@@ -32,11 +32,13 @@ MIRRORED = (
     "Worked left-handed, each piece comes out as a mirror image: read left for right, and right for left, in "
     "words and drawings."
 )
+# What changes sides in a mirror image: parts that are called left or right, and buttonholes. A front alone
+# may be a front loop.
 CHANGE_SIDES = {
-    "sleeve": "sleeves",
-    "front": "fronts",
-    "shoulder": "shoulders",
-    "buttonhole": "bands with buttonholes",
+    r"\b(?:left|right)(?:-hand)? sleeve": "sleeves",
+    r"\b(?:left|right)(?:-hand)? front": "fronts",
+    r"\b(?:left|right)(?:-hand)? shoulder": "shoulders",
+    r"\bbuttonhole": "bands with buttonholes",
 }
 
 
@@ -153,7 +155,7 @@ def left_hand_words(record: Record) -> str:
     craft = str(record["pattern"]["craft"])
     if craft not in NEVER_TURNED:
         words = str(record["pattern"]["sections"]).casefold()
-        sides = [named for part, named in CHANGE_SIDES.items() if part in words]
+        sides = [named for part, named in CHANGE_SIDES.items() if re.search(part, words)]
         change = f" {listed(sides).capitalize()} change sides with it." if sides else ""
         return f"There is no left-hand PDF: {BOTH_HANDS} {MIRRORED}{change}"
     pattern = record_pattern(record)

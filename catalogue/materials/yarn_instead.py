@@ -143,5 +143,5 @@ def _extra(typed: str, lengths: tuple[float, float]) -> str:
 
 
 def _grams(weight_g: float, lengths: tuple[float, float]) -> str:
-    """A weight in the other yarn, as the sheet types it: to six figures, so that the length stays."""
-    return f"{float(f'{grams_in_place(weight_g, *lengths):.6g}'):.10g} g"
+    """A weight in the other yarn, as the sheet types it: to a milligram, finer than makers weigh."""
+    return f"{round(grams_in_place(weight_g, *lengths), 3):.10g} g"

@@ -5,7 +5,6 @@ from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_safe
 
 from catalogue.models import Pattern, Studio, Version
 from catalogue.questions.asking import About, Asker, NotSent, send_question, typed_step
@@ -57,14 +56,6 @@ def ask_question(request: HttpRequest, slug: str) -> HttpResponse:
                 sent = {"where": form.cleaned_data.get("where"), **form.cleaned_data, "step": page["where"]}
                 return render(request, "catalogue/questions/asked.html", {**page, "sent": sent})
     return render(request, "catalogue/questions/ask.html", page, status=status)
-
-
-@require_safe
-def asked_question(request: HttpRequest, slug: str) -> HttpResponse:
-    """What comes next."""
-    pattern, version = _asked_about(slug, "")
-    page = {"pattern": pattern, "title": frozen_record(version.record)["title"]}
-    return render(request, "catalogue/questions/asked.html", page)
 
 
 def _is_sent(form: AskForm, *, studio: Studio, version: Version, place: str) -> bool:

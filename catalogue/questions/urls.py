@@ -9,7 +9,6 @@ QUESTION = f"{QUESTIONS}/<int:pk>"
 
 urlpatterns = [
     path("patterns/<slug:slug>/ask/", ask_views.ask_question, name="ask_question"),
-    path("patterns/<slug:slug>/asked/", ask_views.asked_question, name="asked_question"),
     path(f"{QUESTIONS}/", views.questions, name="questions"),
     path(f"{QUESTIONS}/new/", views.question_new, name="question_new"),
     path(f"{QUESTION}/", views.question, name="question"),

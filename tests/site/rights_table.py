@@ -212,7 +212,6 @@ SELLING = {
     "questions": closed(page(STUDIO, slug=PATTERN)),
     "question_new": closed(form(STUDIO, slug=PATTERN)),
     "ask_question": form(EVERYBODY, slug=PATTERN),
-    "asked_question": page(EVERYBODY, slug=PATTERN),
     "question": closed(page(STUDIO, **QUESTION)),
     "question_words": closed(action(STUDIO, **QUESTION)),
     "question_answer": closed(action(STUDIO, **QUESTION)),

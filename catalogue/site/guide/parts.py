@@ -119,7 +119,7 @@ _HELPS = {
     "judging#model": "how_assessed",
     "buying": "pattern_page catalogue sitemap robots photo_file edition_file",
     "buying#size": "your_size needs",
-    "buying#ask": "ask_question asked_question",
+    "buying#ask": "ask_question",
     "buying#version": "which corrections corrections_file sign_up signed_up holder_confirm unsubscribe"
     " holder_link holder_forget",
     "buying#pdf": "ask_pdf asked_pdf holder_pdf holder_pdf_file holder_read read_your_size",

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from catalogue.editions.choices import left_hand_problem
+from catalogue.editions.choices import left_hand_problem, left_hand_words
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.steps import render_step
@@ -91,3 +91,14 @@ def test_advice_to_exchange_is_left_out_of_the_edition_that_has_done_it():
     assert printed(step, "left") == "Work the band."
     assert printed(step, "left", FIRST_WORDING) == step
     assert printed("Left-handers: read start for end.", "left") == ""
+
+
+def test_only_parts_that_are_called_left_or_right_change_sides():
+    def words(step):
+        steps = [{"title": "Edge", "steps": [step]}]
+        return left_hand_words({"pattern": {"craft": "crochet", "sections": steps}})
+
+    assert "change sides" not in words("1 dc in the front loop of each st to the shoulder.")
+    assert words("Sew the right front to the left sleeve.").endswith(
+        " Sleeves and fronts change sides with it."
+    )
