@@ -62,11 +62,11 @@ def _is_from(document: Mapping[str, Any], table: SizeTable, row: TableMeasuremen
     body = document.get("body", {}).get(row.name)
     if body is None or body["unit"] != table.unit:
         return False
-    entries = {size.casefold(): entry for size, entry in zip(table.sizes, row.entries, strict=True)}
+    places = [table.place_of(size) for size in document["sizes"]]
     shared = [
-        (number, entries[size.casefold()])
-        for size, number in zip(document["sizes"], body["values"], strict=True)
-        if entries.get(size.casefold()) is not None
+        (number, row.entries[place])
+        for number, place in zip(body["values"], places, strict=True)
+        if place is not None and row.entries[place] is not None
     ]
     return len(shared) >= FEWEST_ALIKE and any(
         all(number == number_of(entry, rule) for number, entry in shared) for rule in RULES

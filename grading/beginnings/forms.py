@@ -8,7 +8,7 @@ from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import Construction, fabrics, lacking
 from grading.beginnings.excusing import with_steps_excused
 from grading.core.formula.typed_numbers import TypedNumberError, read_typed_number
-from grading.core.sizes.tables import SizeTable
+from grading.core.sizes.tables import SizeTable, bare_size
 from grading.entries.facts_forms import LONGEST_TITLE, UNITS
 from grading.entries.layouts import columns_layout
 from grading.entries.single_lines import LineField
@@ -151,7 +151,7 @@ class BeginningForm(forms.Form):
 
     def _sample(self, sizes: tuple[str, ...], typed: str) -> str:
         """The size of the sample, the middle one where none is named."""
-        found = next((size for size in sizes if size.casefold() == typed.casefold()), "")
+        found = next((size for size in sizes if bare_size(size) == bare_size(typed)), "")
         if typed and not found:
             self.add_error("sample", f"“{typed}” is not one of the sizes, which are {', '.join(sizes)}.")
         return found or sizes[len(sizes) // 2]

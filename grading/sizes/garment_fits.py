@@ -8,7 +8,7 @@ import numpy as np
 from grading.core.grade.grade import Graded
 from grading.core.pattern.pattern import ValueEntry
 from grading.core.sizes.coverage import FitLimits
-from grading.core.sizes.tables import SizeTable
+from grading.core.sizes.tables import SizeTable, bare_size
 
 
 def with_garment(fits: Mapping[str, FitLimits], table: SizeTable, garment: Graded) -> dict[str, FitLimits]:
@@ -27,8 +27,8 @@ def with_garment(fits: Mapping[str, FitLimits], table: SizeTable, garment: Grade
 def _with_value(fit: FitLimits, value: ValueEntry, table: SizeTable, garment: Graded) -> FitLimits:
     """One fit with the numbers of one value, in mm."""
     worked = garment.values[value.name].worked
-    by_size = {size.casefold(): number for size, number in zip(garment.sizes, worked.tolist(), strict=True)}
-    finished = [by_size.get(size.casefold(), np.nan) for size in table.sizes]
+    by_size = {bare_size(size): number for size, number in zip(garment.sizes, worked.tolist(), strict=True)}
+    finished = [by_size.get(bare_size(size), np.nan) for size in table.sizes]
     ease = value.measured.ease if value.measured else None
     least, most = ease or (None, None)
     return replace(

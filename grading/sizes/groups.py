@@ -87,7 +87,7 @@ def proposed_groups(sizes: list[str]) -> list[Group]:
 def _table_of(size: str, before: str) -> str:
     """The people whose table has a size, those of the size before first; empty for none."""
     tables = [published_tables()[key] for key in _TABLES]
-    found = [table.name.partition(",")[0] for table in tables if size in table.sizes]
+    found = [table.name.partition(",")[0] for table in tables if table.place_of(size) is not None]
     return before if before in found else (found[0] if found else "")
 
 

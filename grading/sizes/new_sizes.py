@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from grading.core.pattern.parts import label_of
-from grading.core.sizes.tables import RULES, Rule, SizeTable, TableMeasurement, number_of
+from grading.core.sizes.tables import RULES, Rule, SizeTable, TableMeasurement, bare_size, number_of
 from grading.sheets.documents import Document
 from grading.sizes.tables import own_tables, published_tables, tidy
 
@@ -29,7 +29,8 @@ def source_table(document: Document) -> SourceTable | None:
     if not document.get("body"):
         return None
     for table in [*published_tables().values(), *own_tables().values()]:
-        others = tuple(size for size in table.sizes if size not in sizes)
+        known = {bare_size(size) for size in sizes}
+        others = tuple(size for size in table.sizes if bare_size(size) not in known)
         for rule in RULES if others else ():
             taken = tuple(one for one in table.measurements if _is_taken(one, table, rule, document))
             found += [SourceTable(table, rule, taken, others)] if taken else []
@@ -41,10 +42,11 @@ def _is_taken(one: TableMeasurement, table: SizeTable, rule: Rule, document: Doc
     entry = document.get("body", {}).get(one.name)
     if entry is None or entry["unit"] != table.unit:
         return False
-    shared = [at for at, size in enumerate(document["sizes"]) if size in table.sizes]
+    places = [table.place_of(size) for size in document["sizes"]]
     pairs = [
-        (entry["values"][at], number_of(one.entries[table.sizes.index(document["sizes"][at])], rule))
-        for at in shared
+        (mine, number_of(one.entries[place], rule))
+        for mine, place in zip(entry["values"], places, strict=True)
+        if place is not None
     ]
     return len(pairs) >= LEAST_SHARED and all(_same(mine, theirs) for mine, theirs in pairs)
 
@@ -60,8 +62,9 @@ def filled_from(source: SourceTable, document: Document, new: list[str]) -> Docu
     for one in source.measurements:
         values = list(body[one.name]["values"])
         for at, size in enumerate(document["sizes"]):
-            if size in new and size in source.table.sizes and values[at] is None:
-                values[at] = tidy(number_of(one.entries[source.table.sizes.index(size)], source.rule))
+            place = source.table.place_of(size)
+            if size in new and place is not None and values[at] is None:
+                values[at] = tidy(number_of(one.entries[place], source.rule))
         body[one.name] = {**body[one.name], "values": values}
     return {**document, "body": body}
 

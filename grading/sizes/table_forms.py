@@ -226,9 +226,8 @@ class UseTableForm(forms.Form):
         return cleaned
 
     def _partners(self, sizes: list[str]) -> list[str]:
-        """The table's size for each size of the pattern, empty for none."""
-        known = {size.casefold(): size for size in self.table.sizes}
-        partners = [known.get(size.casefold(), "") for size in sizes]
+        """Each size of the pattern that the table has, empty for the others."""
+        partners = [size if self.table.place_of(size) is not None else "" for size in sizes]
         if not any(partners):
             says = f"No size of the pattern is in the table, which has {', '.join(self.table.sizes)}."
             self.add_error("sizes", f"{says} Rename the pattern's sizes, or give it those of the table.")
@@ -237,5 +236,4 @@ class UseTableForm(forms.Form):
     @property
     def unmatched(self) -> list[str]:
         """Sizes that the table has nothing for."""
-        known = {size.casefold() for size in self.table.sizes}
-        return [size for size in self.document["sizes"] if size.casefold() not in known]
+        return [size for size in self.document["sizes"] if self.table.place_of(size) is None]

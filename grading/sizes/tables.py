@@ -142,14 +142,14 @@ def sizes_named(table: SizeTable, typed: str) -> tuple[tuple[str, ...], str]:
 
     A text is empty for all of them, a span such as “S to 3X”, or a list with commas or one a line.
     """
-    known = {size.casefold(): at for at, size in enumerate(table.sizes)}
     span = _SPAN.fullmatch(typed.strip())
     named = list(span.groups()) if span else [one for one in re.split(r"\s*[,\n\t]\s*", typed.strip()) if one]
-    unknown = [size for size in named if size.casefold() not in known]
+    found = [table.place_of(size) for size in named]
+    unknown = [size for size, place in zip(named, found, strict=True) if place is None]
     if unknown:
         says = f"“{unknown[0]}” is not in the table, which has {', '.join(table.sizes)}."
         return table.sizes, says
-    places = sorted({known[size.casefold()] for size in named}) or [0, len(table.sizes) - 1]
+    places = sorted({place for place in found if place is not None}) or [0, len(table.sizes) - 1]
     chosen = range(places[0], places[-1] + 1) if span or not named else places
     return tuple(table.sizes[at] for at in chosen), ""
 
@@ -162,7 +162,7 @@ def with_table(
     The pattern's sizes are matched in order to `sizes`, labels of the table; an empty label leaves a size as
     it is. Numbers keep the table's unit, so inches stay exact; a known name keeps its label.
     """
-    places = [table.sizes.index(size) if size else None for size in sizes]
+    places = [table.place_of(size) for size in sizes]
     body = dict(document.get("body", {}))
     for one in table.measurements:
         if one.name in names:

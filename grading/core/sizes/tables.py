@@ -52,6 +52,11 @@ class SizeTable:
         """Millimetres in one unit of the table; an inch is exactly 25.4."""
         return LENGTH_UNITS_MM[self.unit]
 
+    def place_of(self, size: str) -> int | None:
+        """The place of a size by its name, from 0; “4” is “4 years”, as many write it."""
+        names = [bare_size(one) for one in self.sizes]
+        return names.index(bare_size(size)) if bare_size(size) in names else None
+
     @property
     def unit_word(self) -> str:
         """The unit in full."""
@@ -71,6 +76,23 @@ class Gap:
     high: float
     below: str
     above: str
+
+
+def bare_size(size: str) -> str:
+    """Return what a size is known by: its name in small letters, without the word for years.
+
+    Args:
+        size: The label of a size.
+
+    Returns:
+        The same for “4 years” and “4”, and for “XL” and “xl”.
+
+    Source: common practice.
+
+    >>> bare_size("4 years"), bare_size("XL"), bare_size("6 months")
+    ('4', 'xl', '6 months')
+    """
+    return size.casefold().removesuffix(" years")
 
 
 def number_of(entry: RangeOrNumber, rule: Rule) -> float | None:

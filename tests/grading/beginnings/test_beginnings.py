@@ -9,6 +9,7 @@ from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import EASES, constructions, fabrics, lacking, wearer_of
 from grading.beginnings.excusing import with_steps_excused
 from grading.core.audit.patterns import audit_pattern
+from grading.core.grade.cautions import is_under_three
 from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
@@ -168,6 +169,13 @@ def test_a_table_that_lacks_a_measurement_is_told_in_words():
 )
 def test_who_wears_it_is_seen_from_the_table(table, wearer):
     assert wearer_of(published_tables()[table]) == wearer
+
+
+def test_sizes_of_a_child_say_that_they_are_years():
+    """So makers are told of 4 years, and cautions know who is under three: 16 CFR 1501, small parts."""
+    document, _ = begun("raglan", "yarn-child")
+    assert document["sizes"][:2] == ["2 years", "4 years"]
+    assert [is_under_three(size) for size in document["sizes"][:2]] == [True, False]
 
 
 def test_an_option_that_is_not_wanted_leaves_no_trace():

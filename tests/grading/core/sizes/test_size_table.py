@@ -3,7 +3,7 @@
 import pytest
 
 from grading.core.sizes.tables import gaps, number_of, numbers_mm, place_in_ranges
-from grading.sizes.tables import published_tables
+from grading.sizes.tables import published_tables, sizes_named
 from tests.check_values import check_value, check_values
 
 GROUP = "3-body-tables"
@@ -15,7 +15,8 @@ def entries(key: str, name: str) -> dict[str, object]:
     table = published_tables()[key]
     measurement = next(one for one in table.measurements if one.name == NAMES.get(name, name))
     listed = [list(entry) if isinstance(entry, tuple) else entry for entry in measurement.entries]
-    return dict(zip((size.removesuffix(" months") for size in table.sizes), listed, strict=True))
+    unit = " years" if key == "yarn-child" else " months"
+    return dict(zip((size.removesuffix(unit) for size in table.sizes), listed, strict=True))
 
 
 @pytest.mark.parametrize(
@@ -29,6 +30,20 @@ def test_the_yarn_trades_tables_are_as_remembered(name: str) -> None:
 @pytest.mark.parametrize(("name", "key", "of"), [("en-women", "women", "bust"), ("en-men", "men", "chest")])
 def test_the_letter_codes_are_those_of_the_standard(name: str, key: str, of: str) -> None:
     assert entries(f"letter-codes-{key}", of) == check_value(GROUP, name)
+
+
+def test_childrens_sizes_say_years_and_are_found_without_the_word() -> None:
+    table = published_tables()["yarn-child"]
+    assert table.sizes[0] == "2 years"
+    assert [table.place_of(size) for size in ("2", "4 years", "16", "18", "6 months")] == [
+        0,
+        1,
+        7,
+        None,
+        None,
+    ]
+    assert sizes_named(table, "4 to 8 years") == (("4 years", "6 years", "8 years"), "")
+    assert sizes_named(table, "4, 12") == (("4 years", "12 years"), "")
 
 
 def test_every_table_names_its_source_and_says_what_is_from_memory() -> None:
