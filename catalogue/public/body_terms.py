@@ -88,16 +88,16 @@ def read_body(girth: str, typed: str) -> AskedBody:
         mark=f"body {known} {round(length_mm / MM_PER_CM)}",
         girth=known,
         length_mm=length_mm,
-        in_words=f"{GIRTHS[known][0].lower()} of {_said(float(read.number), read.unit, length_mm)}",
+        in_words=f"{GIRTHS[known][0].lower()} of {said_length(float(read.number), read.unit, length_mm)}",
         units=read.unit if read.unit in ("cm", "in") else "",
         in_inches=f"{typed.strip()} in" if not read.unit and length_mm < MEANT_IN_INCHES_MM[known] else "",
     )
 
 
-def _said(number: float, unit: str | None, length_mm: float) -> str:
+def said_length(number: float, unit: str | None, length_mm: float) -> str:
     """A measurement as it was said, in another unit than cm with its centimetres to the half.
 
-    >>> _said(40.25, "in", 40.25 * 25.4), _said(40.3, "in", 40.3 * 25.4)
+    >>> said_length(40.25, "in", 40.25 * 25.4), said_length(40.3, "in", 40.3 * 25.4)
     ('40¼ in (102 cm)', '40.3 in (102.5 cm)')
     """
     if unit in (None, "", "cm"):

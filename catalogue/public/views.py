@@ -35,7 +35,8 @@ from catalogue.public.buying import (
 from catalogue.public.linked_data import linked_data
 from catalogue.public.list_filters import FILTER_WORDS, FILTERS, in_the_way, offered_filters
 from catalogue.public.listings import choices, list_page, search_listings
-from catalogue.public.own_size import own_size
+from catalogue.public.own_fit import fit_form, read_fit
+from catalogue.public.own_size import girth_to_fit, own_size
 from catalogue.public.published import needs_beside_yarn, published_numbers
 from catalogue.studio.public_address import link_address, public_address
 from catalogue.versions.freezing import record_pattern
@@ -46,7 +47,8 @@ from grading.core.instructions.choice_words import choice_words
 from grading.core.instructions.spelling import spelled
 from grading.core.printing.edition import Terms, Units
 
-BODY = ("girth", "measures")  # what a visitor says of their own body
+BODY = ("girth", "measures", "fit", "ease")  # what a visitor says of their own body, and of the fit
+CHOSEN = ("units", "version", "terms", "print", "paper", "hand")  # what goes on when it is said anew
 FIRST_FILTERS = ("craft", "garment")  # a phone folds up the others
 PAGE_NUMBER = re.compile(r"[1-9][0-9]{0,3}")
 MOST_IN_SITEMAP = 45_000
@@ -71,7 +73,7 @@ def catalogue(request: HttpRequest) -> HttpResponse:
         "without_measure": "".join(
             f"{urlencode({name: said})}&" for name, said in asked.items() if said and name != "measures"
         ),
-        "own_body": f"?{urlencode({name: asked[name] for name in BODY})}" if body.mark else "",
+        "own_body": f"?{urlencode({name: asked[name] for name in BODY[:2]})}" if body.mark else "",
         "offered": offered,
         "filters": [one for one in filters if one["kind"] in FIRST_FILTERS],
         "more_filters": [one for one in filters if one["kind"] not in FIRST_FILTERS],
@@ -92,11 +94,11 @@ def pattern_page(request: HttpRequest, slug: str) -> HttpResponse:
     units, photos, links = asked_units(request, record), photos_of(record), list(pattern.shop_links.all())
     versions = list(pattern.versions.defer("record").order_by("-major", "-minor"))
     releases = [one for one in versions if one.kind == "release" and one.state == "published"]
-    said = said_of_body(request)
-    own = own_size(record, read_body(said.get("girth", ""), said.get("measures", "")), units)
+    said, fitting = said_of_body(request), own_fitting(request, record, units)
+    own = fitting["own"]
     page = {
         "pattern": pattern,
-        "own": own,
+        **fitting,
         "needs_query": urlencode({"units": units, **({"size": own.size} if own else {}), **said}),
         "said": said,
         "address": address_of(request),
@@ -148,15 +150,19 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
     """What the page of needs shows of a version for what the address asks for."""
     record = read_record(version.record)
     core, units = record_pattern(record), asked_units(request, record)
-    asked, said = read_asked(record, core, request.GET), said_of_body(request)
+    fitting, query = own_fitting(request, record, units), request.GET.copy()
+    if fitting["own"] and not query.get("size"):
+        query["size"] = fitting["own"].size
+    asked, said = read_asked(record, core, query), said_of_body(request)
     bought, printed = what_to_buy(record, core, asked, units), asked_print(request, record)
     to_buy = with_substitutes(bought, core, record, units)
     colour = "color" if printed["terms"] == "US" else "colour"
-    is_chosen = request.GET.get("size", "") in core.sizes or len(core.sizes) == 1
+    is_chosen = query.get("size", "") in core.sizes or len(core.sizes) == 1
     return {
         "pattern": version.pattern,
         "version": version,
         "record": record,
+        **fitting,
         "ask_url": ask_address(version, asked.size if is_chosen else ""),
         "units": units,
         "unit_choices": UNITS,
@@ -170,6 +176,9 @@ def needs_page(request: HttpRequest, version: Version) -> dict[str, Any]:
         "colours": shade_boxes(record, core, asked, bought),
         "to_buy": to_buy,
         "is_chosen": is_chosen,
+        "own_query": urlencode({**chosen_beside(request), **said, "size": fitting["own"].size})
+        if is_chosen and fitting["own"] and fitting["own"].size != asked.size
+        else "",
         "said": said,
         "back_query": urlencode({"units": units, **said}),
         "has_unknown": any(None in (one.balls, one.weight_g, one.length_m) for one in to_buy),
@@ -248,7 +257,28 @@ def said_of_body(request: HttpRequest) -> dict[str, str]:
     """What a visitor says of their own body, to be carried on; nothing where they say nothing."""
     if not request.GET.get("measures", "").strip():
         return {}
-    return {name: request.GET.get(name, "")[:80].replace("\x00", "") for name in BODY}
+    said = {name: request.GET.get(name, "")[:80].replace("\x00", "") for name in BODY}
+    return {name: words for name, words in said.items() if words or name in BODY[:2]}
+
+
+def own_fitting(request: HttpRequest, record: Record, units: str) -> dict[str, Any]:
+    """The size for what a visitor says of their body and of the fit, and the form to say it in."""
+    said = said_of_body(request)
+    body = read_body(said.get("girth", ""), said.get("measures", ""))
+    fit = read_fit(said.get("fit", ""), said.get("ease", ""), body.units or ("in" if units == "in" else "cm"))
+    return {
+        "own": own_size(record, body, units, fit),
+        "fitting": fit_form(girth_to_fit(record, units), {**chosen_beside(request), **said}, body, fit),
+    }
+
+
+def chosen_beside(request: HttpRequest) -> dict[str, str]:
+    """What was chosen beside the size, to be carried on: units, words and paper, options, shades."""
+    return {
+        name: request.GET.get(name, "")[:80].replace("\x00", "")
+        for name in request.GET
+        if name in CHOSEN or name.startswith(("option_", "shade_"))
+    }
 
 
 def is_sold(pattern: Pattern, links: Iterable[ShopLink]) -> bool:
