@@ -10,6 +10,14 @@ from grading.core.audit.facing import begins_anew, side_named
 from grading.core.audit.item_kinds import begins_piece
 from grading.core.audit.printed import work_printed
 from grading.core.audit.rates import with_rates
+from grading.core.audit.row_frames import (
+    begin_frame,
+    end_frame,
+    is_numbered,
+    is_of_frame,
+    leads_to_rows,
+    within_frame,
+)
 from grading.core.audit.row_reading import read_rows
 from grading.core.audit.row_states import DEPENDING, UNKNOWN_BENEATH
 from grading.core.audit.rows import Audited, under_head
@@ -56,6 +64,8 @@ class SizeAccount(SizeState):
     def work(self, sentence: Sentence) -> Audited | None:
         """Work a sentence; None when it says nothing about counts."""
         self.row, self.is_joint, self.change = "", False, None
+        if not is_of_frame(self, sentence):
+            end_frame(self)
         on = self.depends_on()
         self.begun, self.begun_on = self.rows_worked or 0, self.stitches()
         self.account.course.clear()
@@ -67,7 +77,7 @@ class SizeAccount(SizeState):
             if sentence.expands is None
             else work_printed(self, sentence, sentence.expands)
         )
-        audited = audited or self._counted_on(sentence.text)
+        audited = within_frame(self, sentence, audited or self._counted_on(sentence.text))
         if self.account.begun_anew:
             self.apart = 0
             self.begun, self.marked, self.edged, self.stretches = 0, None, None, ()
@@ -207,14 +217,24 @@ class SizeAccount(SizeState):
     def _without_rows_of_a_plan(self, statements: tuple[Statement, ...], text: str) -> tuple[Statement, ...]:
         """`Work 86 rounds:` tells how many rows the plan has that is printed after it, which counts them."""
         after, last = self.following, statements[-1] if statements else None
-        if after is None or after.expands is None or not text.rstrip().endswith(":"):
+        if not isinstance(last, Straight) or not leads_to_rows(text):
             return statements
+        if after is None or after.expands is None:
+            is_led_to = after is None or is_numbered(after.text, self.craft)
+            return self._without_rows_that_follow(statements, last) if is_led_to else statements
         is_planned = self.audit.facts.kinds.get(after.expands.name) in ("shaping", "curve")
-        if not isinstance(last, Straight) or not is_planned or after.expands.form == "words":
+        if not is_planned or after.expands.form == "words":
             return statements
         self.go_on_from_before()
         self.told_rows = last
         return statements[:-1]
+
+    def _without_rows_that_follow(
+        self, statements: tuple[Statement, ...], last: Straight
+    ) -> tuple[Statement, ...]:
+        """`Work 4 rows:` tells how many those rows are that are written after it."""
+        begin_frame(self, last)
+        return statements if self.frame is None else statements[:-1]
 
     def _counted_on(self, text: str) -> Audited | None:
         """`The division was the first round, and this is the second`: rows are counted on from there."""
@@ -273,11 +293,15 @@ class SizeAccount(SizeState):
     def _rows_under_statement(self, straight: Straight, text: str, whole: str) -> Audited | None:
         """`Work 8 rounds of rib: *k1, p1; repeat from * to the end`: one row is worked, all are counted."""
         before, shift = self.rows_worked, len(whole) - len(text)
+        if is_numbered(text, self.craft):
+            begin_frame(self, straight)
+            self.row = row_name(read_rows(text, self.craft)[0])
         audited = self._audited(text)
         if audited.verdict == "unreadable":
             return replace(audited, start=audited.start + shift, end=audited.end + shift)
-        self.rows_worked = before
-        work_straight(self, straight)
+        if self.frame is None:
+            self.rows_worked = before
+            work_straight(self, straight)
         return audited
 
     def _tells_how_to_shape(self, text: str) -> bool:

@@ -71,6 +71,21 @@ def read_same_rows(cursor: Cursor, craft: str) -> Statement | None:
     return SameRows(title) if title and begun - start < 20 else None
 
 
+def read_pattern_rows(cursor: Cursor, craft: str) -> Statement | None:
+    """`These 2 rows form the pattern`: which rows are meant; no count depends on it."""
+    if not cursor.word("these", "the", "those"):
+        return None
+    cursor.word("last")
+    cursor.number()
+    if not cursor.phrase(words.ROWS) or not cursor.word("form", "set", "establish", "make"):
+        return None
+    while not cursor.clause_ended():
+        if cursor.now() is not None and cursor.tokens[cursor.place].kind == "number":
+            return None
+        cursor.place += 1
+    return Note()
+
+
 def _work_follows(cursor: Cursor) -> bool:
     """`… and work on the sts before it` begins something else."""
     after = cursor.tokens[cursor.place + 1 : cursor.place + 2]

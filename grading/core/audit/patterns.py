@@ -12,6 +12,7 @@ from grading.core.audit.accounts import SizeAccount
 from grading.core.audit.courses import Stage
 from grading.core.audit.joining import wrong_mirror
 from grading.core.audit.own_stitches import spelled_out
+from grading.core.audit.row_frames import end_frame
 from grading.core.audit.rows import Audited
 from grading.core.audit.sentences import Sentence, cut_sentences, plain_title
 from grading.core.audit.size_states import Ledger, disagrees
@@ -170,6 +171,7 @@ class PatternAudit(Ledger):
         sizes = []
         for size, account in enumerate(accounts):
             account.choices = choices
+            end_frame(account)
             says = wrong_mirror(title, account) if self.is_whole else ""
             wrong = disagrees(account.stitches(), says) if says else None
             sizes.append(Counted(wrong, account.stitches(), account.rows_worked, account.stitches()))

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping
 from copy import copy
+from dataclasses import dataclass
 from typing import Any, Self
 
 from grading.core.audit.cells import Beneath, Cell
@@ -60,6 +61,17 @@ class Ledger:
         return self._plans[key]
 
 
+@dataclass(frozen=True)
+class Frame:
+    """Rows written one by one: those before them, those with them, and the stitches at their start."""
+
+    begun: int
+    rows: int
+    stitches: int | None
+    first: int | None = None
+    """The number of the first of them."""
+
+
 class SizeState:
     """What is known of one section in one size."""
 
@@ -112,6 +124,8 @@ class SizeState:
         """The sentence that was worked before, where it ends with a colon."""
         self.told_rows: Straight | None = None
         """How many rows the words say that the plan printed next has."""
+        self.frame: Frame | None = None
+        """The rows that are led to and written one by one."""
         self.apart = 0  # rows that are part of the length, and worked before the first that is counted
         self.is_split = False  # stitches wait elsewhere, at the other side of those that are worked on
         self.edges: list[tuple[str, str]] = []

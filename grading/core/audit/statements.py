@@ -10,7 +10,7 @@ from grading.core.audit import words
 from grading.core.audit.asides import without_marker_asides
 from grading.core.audit.cursor import Cursor
 from grading.core.audit.fabrics import for_rows
-from grading.core.audit.finishing import read_joined_edges, read_note, read_same_rows
+from grading.core.audit.finishing import read_joined_edges, read_note, read_pattern_rows, read_same_rows
 from grading.core.audit.notes import read_chain_note
 from grading.core.audit.part_reading import read_half, read_parts, read_pieces
 from grading.core.audit.places import read_kind
@@ -167,6 +167,7 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     above = _above(cursor) if from_below else None
     cursor.phrase(words.ABOVE)
     cursor.phrase(words.FOR_PART)
+    cursor.phrase(words.AS_FOLLOWS)
     if not cursor.clause_ended():
         return None
     return Straight(rows.rows, total=in_all or above is not None, in_all=in_all, above=above)
@@ -426,5 +427,5 @@ def _described(cursor: Cursor, craft: str) -> Statement | None:
 _CLAUSES: tuple[Callable[[Cursor, str], Statement | None], ...] = (
     read_pieces, _meanwhile, _stripe_rows, read_parts, _remain, _after_rows, _rows_now, read_half, _begin,
     read_same_rows, _as_section, _as_rows, _straight, _which_row, _described, _meant, _fabric,
-    _other_rows, _from_here, read_joined_edges, read_note, _idle,
+    _other_rows, _from_here, read_joined_edges, read_pattern_rows, read_note, _idle,
 )  # fmt: skip

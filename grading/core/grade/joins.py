@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from grading.core.formula.dimensions import LENGTH, STITCH
 from grading.core.formula.errors import FormulaError
-from grading.core.formula.formula import parse_formula
+from grading.core.grade.edge_fabrics import fabric_along
 from grading.core.grade.edge_words import edge_labels, edges_said, said
 from grading.core.grade.pieces import dimension_lines_of, first_corner
 from grading.core.pattern.pattern import (
@@ -285,7 +285,7 @@ def _report_rates(of: Workings, join: JoinEntry) -> None:
     for edge in (*join.edges, *join.onto):
         pick_up = picked.get(edge.edge)
         worked = fabrics.get(edge.fabric or (pick_up.fabric if pick_up else None) or "")
-        along = _fabric_along(of.pattern, pick_up, fabrics) if pick_up else None
+        along = fabric_along(of.pattern, pick_up, fabrics) if pick_up else None
         if pick_up is None or worked is None or along is None:
             continue
         problem = rate_problem(pick_up, along, worked)
@@ -335,31 +335,3 @@ def _simplest_rate(wanted: float) -> Fraction:
     tried = list(near)
     good = [rate for rate in tried if abs(rate / wanted - 1) <= NEAR_ENOUGH]
     return good[0] if good else min(tried, key=lambda rate: abs(rate / wanted - 1))
-
-
-def _fabric_along(
-    pattern: PatternFile, pick_up: PickUpEntry, fabrics: dict[str, FabricEntry]
-) -> FabricEntry | None:
-    """The fabric whose rows or stitches a pick-up is counted in; None where no one fabric is."""
-    kind = "rows" if pick_up.along == "row ends" else "stitches"
-    formulas = {one.name: one.formula for one in pattern.values if one.formula}
-    waiting, seen, found = [str(pick_up.count)], set[str](), set[str]()
-    while waiting:
-        name = waiting.pop()
-        if name in seen:
-            continue
-        seen.add(name)
-        fabric, _, part = name.partition(".")
-        if part == kind and fabric in fabrics:
-            found.add(fabric)
-        elif name in formulas:
-            waiting += _names_of(formulas[name])
-    return fabrics[found.pop()] if len(found) == 1 else None
-
-
-def _names_of(formula: str) -> list[str]:
-    """The names in a formula; none in one that can't be read."""
-    try:
-        return list(parse_formula(formula).names)
-    except FormulaError:
-        return []

@@ -177,3 +177,48 @@ def test_rows_that_say_the_same_in_other_sizes_are_one_line():
     lines = audit_pattern(facts_of(pattern, grade(pattern)))
     assert [line.text.strip() for line in lines] == ["Cast on 40 sts.", "Knit 6 rows."]
     assert [counted.rows for counted in lines[-1].sizes] == [6, 6]
+
+
+ROWS_1_AND_2 = "row 1: k40. Row 2: p40."
+
+
+@pytest.mark.parametrize(
+    "steps",
+    [
+        (f"Work 4 rows: {ROWS_1_AND_2} Repeat rows 1 and 2.",),
+        (f"Work 4 rows: {ROWS_1_AND_2} Rows 3 and 4: k40.",),
+        (f"Work 4 rows as follows: {ROWS_1_AND_2} Row 3: k40. Row 4: p40.",),
+        ("Work 4 rows:\nRow 1: k40.\nRow 2: p40.\nRow 3: k40.\nRow 4: p40.",),
+        ("Work 4 rows as follows:", "Row 1: k40. Row 2: p40.", "Rows 3 and 4: k40."),
+        ("Work 4 rows as follows: k40.",),
+        ("Work the next 4 rows as follows: *k2, p2; repeat from * to end.",),
+        ("Work 4 rows as follows:", "Row 1: k40. Row 2: p40.", "These 2 rows form the pattern."),
+    ],
+)
+def test_rows_that_are_led_to_and_written_are_counted_once(steps):
+    assert rows_after("Cast on 40 sts.", *steps, "Work 6 rows.") == 10
+
+
+def test_rows_that_go_on_as_written_are_as_many_as_are_said():
+    assert rows_after("Cast on 40 sts.", f"Work 20 rows as follows: {ROWS_1_AND_2} Work 4 rows.") == 24
+    assert rows_after("Cast on 40 sts.", f"Work until there are 20 rows: {ROWS_1_AND_2}", "Knit.") == 21
+    assert rows_after("Cast on 40 sts.", f"Work 4 rows: {ROWS_1_AND_2}", "Row 5: k40.") == 5
+
+
+@pytest.mark.parametrize("more", ["Rows 3 to 6: k40.", "Repeat these 2 rows twice."])
+def test_more_rows_written_than_are_said_are_found(more):
+    with pytest.raises(AssertionError, match="says 4 rows, 6 are written"):
+        rows_after("Cast on 40 sts.", f"Work 4 rows: {ROWS_1_AND_2} {more}")
+
+
+def test_how_rows_go_on_that_change_the_count_is_not_guessed():
+    steps = ("Cast on 40 sts.", "Work 4 rows: row 1: k38, k2tog. Row 2: p39.", "Work 4 rows.")
+    assert rows_after(*steps) is None
+
+
+@pytest.mark.parametrize(
+    "lead", ["Work 20 rows as follows:", "Work {n} rows as follows.", "Work {n} rows, as follows:"]
+)
+def test_as_follows_leads_to_a_shaping(lead):
+    after = shaped(f"{lead} {{taper}} (30 sts)")
+    assert (after.verdict, after.rows_before, after.rows) == ("agrees", 1, 21)

@@ -163,6 +163,32 @@ def test_a_rate_that_does_not_suit_the_gauges_is_found():
 
 
 @pytest.mark.parametrize(
+    ("armhole_rows", "others"),
+    [
+        # All rows are typed, those of the rib are taken off: what is left is no rib.
+        ("all_rows - rib_rows", []),
+        ("max(all_rows, rib_rows)", []),
+        # The depth of the rib is part of a length alone.
+        (
+            "(20 cm - rib_depth) * main.rows",
+            [{"name": "rib_depth", "kind": "length", "formula": "rib_rows / rib.rows"}],
+        ),
+        ("round(rib_rows / rib.rows * main.rows)", []),
+    ],
+)
+def test_a_line_that_does_not_make_the_edge_says_nothing_of_its_rate(armhole_rows, others):
+    """24 stitches over 25 rows are about 1 per 1 along the main fabric; along the rib 3 per 4 would fit."""
+    made = pattern(joins=[join([("half", 2)], tolerance="90 %")])
+    made["values"] += [
+        {"name": "all_rows", "kind": "rows", "list": [60, 70]},
+        {"name": "rib_rows", "kind": "rows", "formula": "3 cm * rib.rows"},
+        *others,
+    ]
+    made["values"][0] = {"name": "armhole_rows", "kind": "rows", "formula": armhole_rows}
+    assert [one for one in grade(read_pattern(made)).findings if one.where == "joins.set_in"] == []
+
+
+@pytest.mark.parametrize(
     ("edges", "says"),
     [
         ([("back.neck", 1)], "The piece “Back” has no side “neck”, but armhole: name it in the piece."),
