@@ -8,8 +8,8 @@ closing counts, `shapings` shaping over many rows, `statements` the sentences be
 `place_working`); `rows` puts these together for a text and for rows that follow one another, `patterns` for
 every step, size and option: `sentences` are cut, `accounts` work them on the `size_states`, by
 `statement_working`, place by place in `short_rows`, row by row in `row_frames`, and by what is `printed` by
-reference, with the `courses` of shapings and curves, the `colours` and `row_fabrics` of rows and the side that
-each is `facing`;
+reference, with the `courses` of shapings and curves, the `colours` and `row_fabrics` of rows and the side
+that each is `facing`;
 `own_stitches` spells the special stitches of a pattern out; `joining` compares pieces, `count_findings`
 says what does not come out.
 

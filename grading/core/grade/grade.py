@@ -31,6 +31,7 @@ from grading.core.grade.row_sides import row_plans, row_side_findings
 from grading.core.grade.second_sides import second_side_findings
 from grading.core.grade.stitch_patterns import notice_rows, pattern_repeats, rows_told_otherwise
 from grading.core.grade.told_rows import told_row_findings
+from grading.core.grade.told_sides import told_side_findings
 from grading.core.grade.untold import untold_findings
 from grading.core.grade.zero_numbers import PrintedCounts, printed_counts, zero_findings
 from grading.core.instructions.facts import facts_of
@@ -355,6 +356,7 @@ def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:
     yield from second_side_findings(pattern)
     yield from front_edge_findings(pattern)
     yield from told_row_findings(pattern)
+    yield from told_side_findings(pattern)
     yield from seen_side_findings(pattern)
 
 

@@ -22,6 +22,15 @@ _FIRST = re.compile(
 )
 # The row before a step: "ending with a WS row." at the end of the one before it.
 _ENDED = re.compile(rf"\bend(?:ing)? (?:with|on|after) an? {SIDE} row[\s.]*$", re.IGNORECASE)
+# The last sentence before a step is one row: "Row 4 (WS): purl."
+_ROW_BEFORE = re.compile(
+    rf"(?:^|(?<=[.)\n])\s*)(?:row \d+|next row) \({SIDE}\):(?![^.\n]*\b(?:rows|repeat|times)\b)[^.\n]*\.?\s*"
+    rf"(?:\([^()]*\))?\s*$",
+    re.IGNORECASE,
+)
+# "The next row is a right-side row": row 1 of what is told then.
+_NEXT = re.compile(rf"\b(?:the )?next row is an? {SIDE} row\b(?!,? row)", re.IGNORECASE)
+_NEXT_BEFORE = re.compile(rf"\b(?:the )?next row is an? {SIDE} row[\s.]*$", re.IGNORECASE)
 _OTHER_END = re.compile(r" (?:at end|at both ends|reversed)\b")
 _TYPED = re.compile(r"\bevery (\d*[13579])(?:st|nd|rd|th) row\b", re.IGNORECASE)
 
@@ -131,12 +140,16 @@ def _parity_of(words: str, *, on_right: bool) -> int | None:
     if found := _NUMBERED.search(words):
         same = is_right(found) == on_right
         return (int(found.group(3) or found.group(4)) + (0 if same else 1)) % 2
+    if following := _NEXT.search(words):
+        return 1 if is_right(following) == on_right else 0
     return 1 if _FIRST.search(words) else None
 
 
 def _parity_after(before: str, *, on_right: bool) -> int | None:
     """Whether rows of the side that is told are odd or even where the step before tells its last row."""
-    ended = _ENDED.search(before)
+    if following := _NEXT_BEFORE.search(before):
+        return 1 if is_right(following) == on_right else 0
+    ended = _ENDED.search(before) or _ROW_BEFORE.search(before)
     if ended is None:
         return None
     return 1 if is_right(ended) != on_right else 0

@@ -31,6 +31,14 @@ _NOUN = re.compile(rf" {_MORE}{_COUNTED}\b", re.IGNORECASE)
 TOLERANCE = 1e-9
 _LEAVE_OUT = "put that sentence between “::: only sizes=” with the other sizes, and “:::”"
 
+# “half of the {back_stitches} sts” and “half of 6 (8, 9) sts”; a half of many is no number of its own.
+_HALF = re.compile(r"(?<!about )\bhalf (?:of )?(?:the |these |those |your |its )?$", re.IGNORECASE)
+_HALF_TYPED = re.compile(
+    rf"(?<!about )\bhalf (?:of )?(?:the |these |those |your |its )?\d+"
+    rf"(?: ?[(\[][\d, ;–-]+[)\]](?: {_COUNTED}\b)?| {_COUNTED}\b)",
+    re.IGNORECASE,
+)
+_SAYS_HALF = "“{}” leaves makers to work it out, and an odd number has no half: write the half of each size."
 _SAYS_TYPED = "“{}” tells makers to do nothing: leave it out, or write what they do instead."
 
 
@@ -43,6 +51,8 @@ class CountUse:
     reference: Reference
     noun: str
     sizes: tuple[int, ...]
+    half: str = ""
+    """The words before it that halve it."""
 
     @property
     def more(self) -> int:
@@ -107,16 +117,25 @@ def _uses(
         if piece.form not in ("plain", "sum", "words"):
             continue
         noun = _NOUN.match(passage.text, piece.offset - passage.offset + len(piece.source))
-        yield CountUse(places.where, places.of(piece.offset), piece, noun.group() if noun else "", sizes)
+        half = _HALF.search(passage.text, 0, piece.offset - passage.offset)
+        yield CountUse(
+            places.where,
+            places.of(piece.offset),
+            piece,
+            noun.group() if noun else "",
+            sizes,
+            half.group() if half and piece.form == "plain" else "",
+        )
 
 
 def _typed(places: _Places, passage: Passage, parsed: Parsed) -> Iterator[Finding]:
     """Zeros that are typed in a passage."""
     words = words_only(passage.text, parsed, passage.offset)
     for stretch, start, quoted in cut_at_left_alone(words):
-        for one in () if quoted else _TYPED.finditer(stretch):
-            at = places.of(passage.offset + start + one.start())
-            yield Finding(places.where, None, "warn", *at, _SAYS_TYPED.format(one.group()))
+        for finder, says in () if quoted else ((_TYPED, _SAYS_TYPED), (_HALF_TYPED, _SAYS_HALF)):
+            for one in finder.finditer(stretch):
+                at = places.of(passage.offset + start + one.start())
+                yield Finding(places.where, None, "warn", *at, says.format(one.group()))
 
 
 def zero_findings(pattern: PatternFile, made: Calculation, printed: PrintedCounts) -> Iterator[Finding]:
@@ -156,16 +175,23 @@ def zero_findings(pattern: PatternFile, made: Calculation, printed: PrintedCount
 
 def _halves(use: CountUse, sizes: tuple[str, ...], worked: NDArray[np.float64]) -> Iterator[Finding]:
     """Report half of an odd number, in the sizes that have one."""
-    if use.reference.form != "sum" or use.reference.extra[0] != "/":
+    is_worked_out = use.reference.form == "sum" and use.reference.extra[0] == "/"
+    if not (is_worked_out or use.half):
         return
+    said = f"“{use.half}{use.reference.source}”" if use.half else use.reference.source
     odd = [size for size in use.sizes if abs(worked[size] % 2 - 1) < TOLERANCE]
     if odd:
         more = f" and {len(odd) - 1} more size{'s' if len(odd) > 2 else ''}" if len(odd) > 1 else ""
         says = (
-            f"{use.reference.source} is half of {worked[odd[0]]:.0f} in size {sizes[odd[0]]}{more}: an odd "
+            f"{said} is half of {worked[odd[0]]:.0f} in size {sizes[odd[0]]}{more}: an odd "
             "number has no half. Make that line even, or tell the two parts as two lines."
         )
         yield Finding(use.where, sizes[odd[0]], "stop", *use.place, says)
+    elif use.half:
+        says = (
+            f"{said} leaves makers to work it out: write {{{use.reference.name} / 2}}, which prints the half."
+        )
+        yield Finding(use.where, None, "warn", *use.place, says)
 
 
 def _says(use: CountUse, size: str, *, may_be_empty: bool) -> str:

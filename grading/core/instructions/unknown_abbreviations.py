@@ -13,6 +13,8 @@ _SHORT = re.compile(
     r"(?<![A-Za-z'’])(?:[eE](?=(?:h?dc|h?tr|sc|t[kpfd]s|tss)))?"
     r"[yY]?[b-df-hj-np-tv-xzB-DF-HJ-NP-TV-XZ]{2,7}(?:\d+tog)?(?![A-Za-z'’])"
 )
+# Letters on both sides of a number are short for something too: k2togtbl. Source: derived.
+_GLUED = re.compile(r"(?<![\w'’-])[A-Za-z]+\d+[A-Za-z]\w*(?![\w'’])")
 # What is short and no abbreviation of the trade: units, numbers, sizes. Source: common practice.
 _EVERYDAY = frozenset(
     {"cm", "dk", "ft", "kg", "lb", "lbs", "ltd", "ml", "mm", "mr", "mrs", "nb", "nth", "oz", "pdf", "ply",
@@ -48,7 +50,17 @@ def unknown_abbreviations(
     seen: set[str] = set()
     labels = {label.casefold() for label in sizes}
     for stretch, start, quoted in cut_at_left_alone(words):
-        for found in () if quoted else _SHORT.finditer(without_known(stretch, terms, craft, own)):
+        if quoted:
+            continue
+        others = without_known(stretch, terms, craft, own)
+        glued = [one for one in _GLUED.finditer(stretch) if not _is_known(one.group(), terms, craft, own)]
+        spans = [one.span() for one in glued]
+        apart = (
+            one
+            for one in _SHORT.finditer(others)
+            if not any(first <= one.start() < last for first, last in spans)
+        )
+        for found in sorted((*glued, *apart), key=re.Match.start):
             short, before = found.group(), stretch[max(0, found.start() - 1) : found.start()]
             if short in seen or short.casefold() in _EVERYDAY | _OTHER_FORMS | labels:
                 continue
@@ -56,6 +68,14 @@ def unknown_abbreviations(
                 continue
             seen.add(short)
             yield start + found.start(), unknown_words(short, terms, craft, own)
+
+
+def _is_known(short: str, terms: Terms, craft: Craft, own: Mapping[str, str]) -> bool:
+    """Whether some list has every part of an abbreviation, or of one of which there are several."""
+    return any(
+        re.search("[A-Za-z]", without_known(one, terms, craft, own)) is None
+        for one in (short, short.removesuffix("s"))
+    )
 
 
 def unknown_words(short: str, terms: Terms, craft: Craft, own: Mapping[str, str]) -> str:

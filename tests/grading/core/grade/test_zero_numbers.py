@@ -130,3 +130,42 @@ def test_half_of_an_odd_number_is_a_stop_at_its_step():
     ]
     only_s = vest("::: only sizes=S\nKnit {even_rounds / 2} rounds.\n:::", even=(4, 5, 7))
     assert not any("half of" in one.says for one in grade(only_s).findings)
+
+
+def halves(step, even=(4, 6, 8)):
+    found = [one for one in grade(vest(step, even=even)).findings if "half" in one.says]
+    return [(one.size, one.weight, one.column, one.says) for one in found]
+
+
+def test_a_half_that_makers_would_have_to_work_out_is_noticed():
+    says = (
+        "“half of the {even_rounds}” leaves makers to work it out: "
+        "write {even_rounds / 2}, which prints the half."
+    )
+    assert halves("Knit half of the {even_rounds} rounds.") == [(None, "warn", 18, says)]
+
+
+def test_a_half_in_words_of_an_odd_number_is_a_stop():
+    """Worked by hand: half of 5 is no whole number of rounds."""
+    (found,) = halves("Knit half of {even_rounds} rounds.", even=(4, 5, 8))
+    assert found[:2] == ("M", "stop")
+    assert found[3].startswith("“half of {even_rounds}” is half of 5 in size M: an odd number has no half.")
+
+
+@pytest.mark.parametrize("words", ["half of 6 (8, 9) sts", "half of the 12 rounds", "Half 4 (6, 8)"])
+def test_a_half_of_typed_numbers_is_noticed(words):
+    assert [says.split("”")[0] for _, _, _, says in halves(f"{words} are knitted.")] == [f"“{words}"]
+
+
+@pytest.mark.parametrize(
+    "step",
+    [
+        "Knit {even_rounds / 2} rounds.",
+        "Half of the sts are on each needle.",
+        "Knit about half of the {even_rounds} rounds in A.",
+        "Along each half: knit 4 rounds.",
+        "Half of 8 cm is 4 cm.",
+    ],
+)
+def test_halves_that_are_worked_out_or_need_no_number_are_not_noticed(step):
+    assert halves(step) == []

@@ -17,9 +17,11 @@ def found(words, terms="US", craft="crochet", own=None, sizes=()):
     [
         ("tunisian", "US", "2 Tds in the next st.", [(2, "Tds")]),
         ("crochet", "US", "1 fdc in each ch; 2 FDC, 3fsc.", [(2, "fdc"), (20, "FDC"), (26, "fsc")]),
-        ("crochet", "US", "Kst2tog over the next 2 sts", [(0, "Kst")]),
+        ("crochet", "US", "Kst2tog over the next 2 sts", [(0, "Kst2tog")]),
         ("knitting", "UK", "Kbf, then k3.", [(0, "Kbf")]),
         ("crochet", "US", "1 fdc, 1 fdc", [(2, "fdc")]),
+        ("knitting", "UK", "k2, k2togtbl, p3", [(4, "k2togtbl")]),
+        ("crochet", "US", "sc2togblo over the next 2 sts, K1a2b", [(0, "sc2togblo"), (31, "K1a2b")]),
     ],
 )
 def test_an_abbreviation_in_no_list_is_found_once_at_its_place(craft, terms, words, wanted):
@@ -36,6 +38,7 @@ def test_an_abbreviation_in_no_list_is_found_once_at_its_place(craft, terms, wor
         ("knitting", "US", "K2tog, ssk, sl1k, psso, yo, M1L, k1tbl, p2; work in St st and DK"),
         ("knitting", "UK", "12 mm or 3 yds on the 2nd, 3rd and 14th rows; end. My rhythm. Why try?"),
         ("crochet", "US", "`fdc` stays"),
+        ("knitting", "US", "k1tbl, sl1wyif, sl2k1p, k3togs, 2x2 rib, 4ply, row 1a and k2tog tbl"),
     ],
 )
 def test_what_some_list_or_everyday_english_has_is_not_found(craft, terms, words):
