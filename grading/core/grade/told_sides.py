@@ -22,7 +22,7 @@ _CLAIM = re.compile(
 # Behind these words rows may be numbered from another side. Source: common practice.
 _ANEW = re.compile(
     r"\b(?:re)?join|\bfasten off|\bbreak|\bcut\b|\bfacing|\bshort[- ]rows?|\bpick(?:ed|ing)? up|\bcast on"
-    r"|\bturn the work|\bsecond (?:side|half|shoulder)|\brounds?\b|\bcount(?:ed|ing)? (?:anew|from)",
+    r"|\bturn the work|\bsecond (?:side|half|shoulder)|\brounds?\b|\bcount(?:ed|ing)? (?:again|from)",
     re.IGNORECASE,
 )
 _ALL = re.compile(r"\b(?:always|throughout|(?:every|each|all) (?:pieces?|parts?|sections?))\b", re.IGNORECASE)
