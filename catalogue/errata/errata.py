@@ -13,6 +13,7 @@ from catalogue.drafts.edits import standing_sheet
 from catalogue.drafts.guard_findings import note_broken_guards
 from catalogue.errata.changed_words import change_words
 from catalogue.models import Erratum, ErratumEvent, ErratumSighting, MakerQuestion, Pattern, Person, Version
+from catalogue.studio.limits import JUST_NOW
 from catalogue.versions.glances import Seen, check_glance
 from catalogue.versions.held_errata import hold_erratum
 from catalogue.versions.records import Record, frozen_record, read_record
@@ -90,6 +91,8 @@ def _report(mistake: Mistake) -> Erratum:
     found_in = mistake.found_in
     if found_in is not None:
         _check_place(found_in, mistake.place, mistake.sizes)
+    if sent := _sent_just_now(mistake):
+        return sent
     if known := _same_as(mistake.pattern, mistake.place, mistake.says):
         add_sighting(
             erratum=known,
@@ -173,6 +176,26 @@ def _was_found_before(erratum: Erratum, version: Version) -> bool:
     if found is None or version.order >= found.order:
         return False
     return is_same_spot(erratum, read_record(found.record), read_record(version.record))
+
+
+def _sent_just_now(mistake: Mistake) -> Erratum | None:
+    """The erratum that the very same report led to a moment ago: its button was pressed twice.
+
+    Reports without a word can't be told apart.
+    """
+    if not (mistake.says or mistake.should_say or mistake.why):
+        return None
+    Pattern.objects.select_for_update().get(pk=mistake.pattern.pk)
+    since, found_in = timezone.now() - JUST_NOW, mistake.found_in
+    same = ("place", "says", "should_say", "why", "kind", "gravity", "source", "found_by", "found_in")
+    told = {name: getattr(mistake, name) for name in same}
+    open_ones = mistake.pattern.errata.filter(state__in=OPEN_STATES, created_at__gt=since)
+    made = open_ones.filter(**told, sizes=list(mistake.sizes)).first()
+    known = None if made else _same_as(mistake.pattern, mistake.place, mistake.says)
+    if known is None:
+        return made
+    again = {"version": found_in, "found_by": mistake.found_by, "note": mistake.why, "seen_at__gt": since}
+    return known if known.sightings.filter(**again).exists() else None
 
 
 @transaction.atomic

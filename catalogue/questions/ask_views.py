@@ -3,13 +3,14 @@
 import re
 from typing import Any
 
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
 from catalogue.models import Pattern, Studio, Version
 from catalogue.questions.asking import About, Asker, NotSent, send_question, typed_step
 from catalogue.questions.forms import AskForm
-from catalogue.studio.limits import count
+from catalogue.studio.limits import count, is_sent_again
 from catalogue.studio.requests import form_page
 from catalogue.versions.records import Record, frozen_record
 from catalogue.versions.spots import has_spot, spot_words
@@ -46,21 +47,41 @@ def ask_question(request: HttpRequest, slug: str) -> HttpResponse:
     if request.method == "POST":
         status = 400
         if form.is_valid():
-            if form.cleaned_data["leave_empty"]:
-                form.add_error(None, BY_PROGRAM)
-            elif not count(request, "questions_of_client"):
-                form.add_error(None, TOO_MANY)
-                status = 429
-            elif _is_sent(form, studio=studio, version=version, place=place):
+            try:
+                page["is_again"] = _send(request, form, studio=studio, version=version, place=place)
+            except _Refused as refused:
+                form.add_error(refused.field, str(refused))
+                status = refused.status
+            else:
                 # Shown at once, in the answer to the form: what was asked is in no address and no cookie.
                 sent = {"where": form.cleaned_data.get("where"), **form.cleaned_data, "step": page["where"]}
                 return render(request, "catalogue/questions/asked.html", {**page, "sent": sent})
     return render(request, "catalogue/questions/ask.html", page, status=status)
 
 
-def _is_sent(form: AskForm, *, studio: Studio, version: Version, place: str) -> bool:
-    """Send what was typed; a refusal goes to the form."""
+class _Refused(ValueError):
+    """Why a question was not sent, at which field, and the status of the answer."""
+
+    def __init__(self, says: str, *, field: str | None = None, status: int = 400) -> None:
+        super().__init__(says)
+        self.field, self.status = field, status
+
+
+@transaction.atomic
+def _send(request: HttpRequest, form: AskForm, *, studio: Studio, version: Version, place: str) -> bool:
+    """Send what was typed; True where the same has arrived a moment ago, and is not sent again.
+
+    Raises:
+        _Refused: It was not sent.
+    """
     typed = form.cleaned_data
+    if typed["leave_empty"]:
+        raise _Refused(BY_PROGRAM)
+    Pattern.objects.select_for_update().get(pk=version.pattern_id)  # two taps wait for each other
+    if is_sent_again(request):
+        return True
+    if not count(request, "questions_of_client"):
+        raise _Refused(TOO_MANY, status=429)
     asker = Asker(typed["email"], typed["name"])
     where = typed.get("where", "")
     if named := typed_step(where, frozen_record(version.record)):
@@ -69,9 +90,8 @@ def _is_sent(form: AskForm, *, studio: Studio, version: Version, place: str) -> 
     try:
         send_question(studio=studio, about=about, says=typed["question"], asker=asker)
     except NotSent as refused:
-        form.add_error("question", str(refused))
-        return False
-    return True
+        raise _Refused(str(refused), field="question") from refused
+    return False
 
 
 def _asked_about(slug: str, number: str) -> tuple[Pattern, Version]:

@@ -180,6 +180,8 @@ ACCOUNT_RATE_LIMITS = {
     "letters_to_address": "10/d/key",
     # Questions about a pattern, each an e-mail to the studio.
     "questions_of_client": "5/h/ip,20/d/ip",
+    # A visitor's form, filled in alike: tapped twice or loaded anew, it is one.
+    "same_form": "1/10m/key",
     # The link to a PDF, sent by the studio: a button that is pressed twice sends it once.
     "pdf_link_of_holder": "1/10m/key",
     # PDFs that are made for visitors while they wait.

@@ -4,6 +4,8 @@ The sign-in library counts, in a cache that lies in the database: all processes 
 is counted before anything is done about it.
 """
 
+from datetime import timedelta
+
 from django.http import HttpRequest
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
@@ -11,6 +13,7 @@ from django.utils.crypto import salted_hmac
 from catalogue.models import Tally
 from catalogue.studio.sign_in_library import Counted, client_address, count_try
 
+JUST_NOW = timedelta(minutes=10)  # the very same again is a button that was pressed twice
 TOO_MANY_LETTERS = (
     "Too many e-mails were asked for from your connection: wait an hour, then send this again. What you "
     "typed is still here."
@@ -38,6 +41,15 @@ def refuse_letter(request: HttpRequest, address: str) -> str:
     if not count(request, "letters_of_client_to_address", address, client_of(request)):
         return WRITTEN_TO_ALREADY
     return "" if count(request, "letters_to_address", address) else WRITTEN_TO_ALREADY
+
+
+def is_sent_again(request: HttpRequest) -> bool:
+    """Whether a visitor's form came in filled in alike within ten minutes, as by a double tap or a reload.
+
+    Ask in the transaction that stores what was sent: what is undone there was not sent.
+    """
+    typed = sorted((name, said) for name, said in request.POST.lists() if name != "csrfmiddlewaretoken")
+    return not count(request, "same_form", request.get_full_path(), str(typed))
 
 
 def forget_old_tallies() -> int:

@@ -14,12 +14,12 @@ from django.utils import timezone
 
 from catalogue.models import Invitation, Pattern, PatternAccess, Person, SignatureRequest, Studio
 from catalogue.studio.forgetting import end_rows
+from catalogue.studio.limits import JUST_NOW
 from catalogue.studio.mailing import send_mail
 from catalogue.studio.public_address import link_address
 from catalogue.studio.roles import DESIGNER, EDITOR, PATTERN_EDITOR, PUBLISHER, give_role
 
 INVITATION_HOLDS = timedelta(days=14)
-JUST_NOW = timedelta(minutes=10)  # the same invitation again is a button that was pressed twice
 
 
 class PersonRefused(ValueError):

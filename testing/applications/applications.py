@@ -7,6 +7,7 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from catalogue.models import Studio
+from catalogue.studio.limits import JUST_NOW
 from catalogue.studio.mailing import send_mail
 from catalogue.versions.glances import Seen, check_glance
 from testing.access.links import absolute
@@ -58,7 +59,8 @@ def takes_applications(call: TestCall) -> bool:
 def apply_for_place(*, call: TestCall, answers: Answers, seen: str | None = None) -> None:
     """Store an application; a second one from the same address changes nothing and tells its owner.
 
-    The caller learns nothing of which it was: page, mail and work are alike.
+    The caller learns nothing of which it was: page, mail and work are alike. The very same answers within
+    minutes are a form that was sent twice, and bring no second e-mail.
 
     Raises:
         ApplicationsClosed: The call takes none now.
@@ -75,6 +77,8 @@ def apply_for_place(*, call: TestCall, answers: Answers, seen: str | None = None
             template = "application_received"
     except IntegrityError:
         application = Application.objects.get(call=call, email=answers.email.lower())
+        if _was_sent_just_now(application, answers):
+            return
         template = "application_known"
     context = _mail_context(application)
     send_mail(to=application.email, template=template, context=context, about=application)
@@ -142,6 +146,13 @@ def _store(call: TestCall, answers: Answers, consent: str) -> Application:
         consent_text=consent,
         consented_at=timezone.now(),
     )
+
+
+def _was_sent_just_now(application: Application, answers: Answers) -> bool:
+    """Whether an application came in a moment ago with the very same answers."""
+    typed = {**asdict(answers), "email": answers.email.lower()}
+    is_new = application.consented_at > timezone.now() - JUST_NOW
+    return is_new and all(getattr(application, name) == said for name, said in typed.items())
 
 
 def _mail_context(application: Application) -> dict[str, object]:

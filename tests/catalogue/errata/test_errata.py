@@ -1,6 +1,9 @@
 """Errata: reported, judged, corrected, and found again in the records that hold them."""
 
+from dataclasses import replace
+
 import pytest
+from django.utils import timezone
 
 from catalogue.errata.errata import (
     ErratumRefused,
@@ -13,6 +16,7 @@ from catalogue.errata.errata import (
 )
 from catalogue.models import Erratum
 from catalogue.publishing.obstacles import PublishingStop, in_the_way
+from catalogue.studio.limits import JUST_NOW
 from catalogue.versions.spots import compare_spot
 from tests.catalogue.builders import edit, make_pattern, make_photo, make_version, value_of
 
@@ -204,3 +208,21 @@ def test_what_is_judged_no_mistake_applies_to_nothing():
     erratum = report_erratum(Mistake(pattern=version.pattern, place="values.sleeve_rows", found_in=version))
     judge_erratum(erratum=erratum, is_mistake=False)
     assert errata_of_version(version) == []
+
+
+def test_a_report_whose_button_is_pressed_twice_is_one_and_tells_of_one_maker_more():
+    pattern = make_pattern()
+    version = make_version(pattern)
+    missing = Mistake(pattern=pattern, place="materials", should_say="A button.", found_in=version)
+    assert report_erratum(missing) == report_erratum(missing)
+    assert Erratum.objects.get().sightings.count() == 0
+    other = replace(missing, should_say="Two buttons.")
+    assert report_erratum(other) != report_erratum(missing)  # what says something else is another one
+    quoted = replace(missing, says="40 g", found_by="Ida")
+    met = replace(quoted, found_by="Olive")
+    erratum = report_erratum(quoted)
+    assert {report_erratum(met), report_erratum(met)} == {erratum}
+    assert [one.found_by for one in erratum.sightings.all()] == ["Olive"]
+    Erratum.objects.update(created_at=timezone.now() - JUST_NOW)
+    assert report_erratum(missing).pk not in {erratum.pk, None}
+    assert pattern.errata.filter(should_say="A button.", says="").count() == 2

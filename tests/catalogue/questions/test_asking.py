@@ -1,6 +1,9 @@
 """A question by the form of a pattern: one e-mail to the studio, and kept without who asked."""
 
+import time
+
 import pytest
+from django.conf import settings as program
 from django.core import mail
 from django.test import Client
 from django.urls import reverse
@@ -12,6 +15,7 @@ from tests.builders import make_studio
 from tests.catalogue.builders import make_pattern, make_version
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
+SHARED = program.CACHES
 IDA = "ida@larkmoss.example"
 ASKED = {"question": "Hello,\nDoes row 3 end with a turn?\n\nThanks,\nIda", "email": IDA, "name": "Ida"}
 
@@ -42,6 +46,36 @@ def test_it_reaches_the_studio_and_is_kept_without_who_asked(client, address):
     )  # fmt: skip
     letter = Letter.objects.get()
     assert (letter.state, letter.to, letter.reply_to, letter.text) == ("sent", "", "", "")
+
+
+def test_the_same_question_sent_twice_is_one_and_the_page_says_that_it_arrived(
+    client, address, settings, monkeypatch
+):
+    settings.CACHES = SHARED
+    asked_at = f"{address}?version=1.0&step=1.0"
+    first, again = (client.post(asked_at, ASKED) for _ in range(2))
+    assert "a second time" not in first.content.decode()
+    page = again.content.decode()
+    assert "Your question is sent" in page
+    assert "It has arrived already, and was not sent a second time." in page
+    assert len(mail.outbox) == MakerQuestion.objects.count() == 1
+    # Whoever else asks the same waits for an answer as well, and what is typed otherwise is another question.
+    for other in ({"email": "olive@larkmoss.example"}, {"question": "Does row 4 end with a turn?"}):
+        assert "a second time" not in client.post(asked_at, {**ASKED, **other}).content.decode()
+    assert len(mail.outbox) == MakerQuestion.objects.count() == 3
+    later = time.time() + 11 * 60
+    monkeypatch.setattr("time.time", lambda: later)
+    client.post(asked_at, ASKED)
+    assert MakerQuestion.objects.count() == 4
+
+
+def test_a_question_that_could_not_be_sent_can_be_sent_once_more(client, address, settings, monkeypatch):
+    settings.CACHES = SHARED
+    with monkeypatch.context() as broken:
+        broken.setattr("catalogue.questions.asking.send_mail", lambda **_: False)
+        assert "could not be sent: try again" in client.post(address, ASKED).content.decode()
+    assert "a second time" not in client.post(address, ASKED).content.decode()
+    assert len(mail.outbox) == MakerQuestion.objects.count() == 1
 
 
 def test_who_asks_about_the_pattern_says_where_and_in_which_size(client, address):

@@ -1,8 +1,10 @@
 import re
+from datetime import timedelta
 
 import pytest
 from django.core import mail
 from django.urls import reverse
+from django.utils import timezone
 
 from catalogue.models import Studio
 from testing.applications.applications import application_key
@@ -176,6 +178,18 @@ def test_an_applicant_sees_all_they_sent_without_an_account(client, call):
     assert cells["Garments made"] == "A few garments"
     assert cells["What you need from us"] == "Large print"
     assert cells["Ask me again for later calls"] == "yes"
+
+
+def test_an_application_that_is_tapped_twice_brings_one_e_mail(client, call):
+    first, second = (send_form(client, address(call), **application_form()) for _ in range(2))
+    assert first.url == second.url == address(call, "applied")
+    assert len(mail.outbox) == Application.objects.count() == 1
+    Application.objects.update(consented_at=timezone.now() - timedelta(minutes=11))
+    send_form(client, address(call), **application_form())
+    assert (
+        len(mail.outbox) == 2
+    )  # whoever asks later, as nothing seems to have come, is told that it is there
+    assert Application.objects.count() == 1
 
 
 def test_erasing_an_application_asks_on_a_second_page(client, call):
