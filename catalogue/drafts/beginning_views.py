@@ -9,9 +9,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
+from catalogue.drafts.edits import standing_sheet
 from catalogue.drafts.forms import NewPatternForm
-from catalogue.drafts.patterns import SlugTaken, load_pattern
-from catalogue.drafts.saving import signed_in_person
+from catalogue.drafts.patterns import SlugTaken, load_file
+from catalogue.drafts.saving import signed_in_person, tell_notes, with_findings_link
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from grading.beginnings.constructions import constructions
@@ -63,15 +64,21 @@ def stored_slug(
     """Store a pattern and return its slug, or put the reason at a field."""
     typed = document()
     try:
-        pattern = load_pattern(document=typed, by=signed_in_person(request), replace=replace)
+        loaded = load_file(document=typed, by=signed_in_person(request), replace=replace)
     except PatternFileError as error:
         form.add_error(field, refusal_in_words(error, typed))
         return None
     except SlugTaken as taken:
         form.add_error(field, str(taken))
         return None
-    messages.success(request, f"“{pattern.title}” is created.")
-    return pattern.slug
+    slug = loaded.pattern.slug
+    if loaded.before is None:
+        messages.success(request, f"“{loaded.pattern.title}” is created.")
+    else:
+        says = f"The draft of “{loaded.pattern.title}” is replaced. {loaded.difference.own_sentence}"
+        messages.success(request, with_findings_link(says, slug, loaded.difference))
+        tell_notes(request, loaded.before, standing_sheet(loaded.pattern))
+    return slug
 
 
 def _beginnings_page(request: HttpRequest, new: NewPatternForm, status: int = 200) -> HttpResponse:

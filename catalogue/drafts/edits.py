@@ -1,6 +1,7 @@
 """The one path by which a pattern is edited: locked by its revision, recalculated, kept for undoing."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from django.db import transaction
 from django.db.models import F
@@ -16,6 +17,7 @@ from catalogue.drafts.entry_changes import (
 from catalogue.drafts.guard_findings import note_broken_guards, with_guards
 from catalogue.drafts.yarn_choices import restore_choices
 from catalogue.models import Pattern, PatternEdit, Person
+from grading.grid.finding_groups import finding_groups
 from grading.models import Sheet
 from grading.sheets.differences import Difference
 from grading.sheets.documents import Document
@@ -54,7 +56,7 @@ def edit_pattern(
         before = standing_sheet(pattern)
         after = work_out_after(before, change(before.document))
         stored = store_results(sheet=pattern.sheet, before=before, after=after)
-        difference = with_guards(pattern, stored, before, after)
+        difference = _named(with_guards(pattern, stored, before, after), before.document, after.document)
         if before.fingerprint != after.fingerprint:
             places = changed_spots(before.texts, after.texts)
             store_changes(pattern=pattern, stored=before.document, document=after.document, places=places)
@@ -123,6 +125,17 @@ def _take_turn(pattern: Pattern, revision: int) -> None:
         pattern.sheet.revision += 1
     else:
         pattern.refresh_from_db(from_queryset=Pattern.objects.select_related("sheet"))
+
+
+def _named(difference: Difference, before: Document, after: Document) -> Difference:
+    """A difference with the words of the findings that came and went."""
+    come = finding_groups(after, list(difference.new_findings))
+    gone = finding_groups(before, list(difference.gone_findings))
+    return replace(
+        difference,
+        new_named=tuple((group.weight, group.sentence) for group in come),
+        gone_named=tuple(group.sentence for group in gone),
+    )
 
 
 def _changes_both_ways(

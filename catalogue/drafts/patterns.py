@@ -1,5 +1,6 @@
 """Patterns: who sees them, loaded from a file, read and worked out."""
 
+from dataclasses import dataclass, field
 from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
@@ -8,7 +9,7 @@ from django.db.models import QuerySet
 from django.utils.text import slugify
 
 from catalogue.drafts.documents import pattern_document, store_document
-from catalogue.drafts.edits import edit_document
+from catalogue.drafts.edits import edit_document, standing_sheet
 from catalogue.models import Pattern, Person
 from catalogue.studio.roles import is_studio, opened_patterns
 from grading.core.grade.grade import Graded
@@ -16,7 +17,8 @@ from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import PatternFile
 from grading.entries.single_lines import require_single_lines
 from grading.models import Sheet
-from grading.sheets.kept_sheets import kept_sheet, work_out_document
+from grading.sheets.differences import Difference
+from grading.sheets.kept_sheets import KeptSheet, kept_sheet, work_out_document
 from grading.sheets.recalculation import recalculate
 
 
@@ -45,7 +47,21 @@ def graded(pattern: Pattern) -> Graded:
     return (kept or work_out_document(pattern_document(pattern), trusted=True)).graded
 
 
+@dataclass(frozen=True)
+class Loaded:
+    """A pattern that was loaded from a file; where it replaced a draft, that draft and what changed."""
+
+    pattern: Pattern
+    before: KeptSheet | None = None
+    difference: Difference = field(default_factory=Difference)
+
+
 def load_pattern(*, document: dict[str, Any] | str, by: Person | None, replace: bool = False) -> Pattern:
+    """Store a pattern file as a draft, as `load_file` does, and return its pattern."""
+    return load_file(document=document, by=by, replace=replace).pattern
+
+
+def load_file(*, document: dict[str, Any] | str, by: Person | None, replace: bool = False) -> Loaded:
     """Store a pattern file as a draft; an existing draft only where it is to be replaced.
 
     Raises:
@@ -58,11 +74,12 @@ def load_pattern(*, document: dict[str, Any] | str, by: Person | None, replace: 
     with transaction.atomic():
         known = Pattern.objects.select_related("sheet").filter(slug=slug).first()
         if known is None:
-            return _create_pattern(slug, typed)
+            return Loaded(_create_pattern(slug, typed))
         if not replace:
             raise SlugTaken(slug)
-        edit_document(pattern=known, revision=known.sheet.revision, document=typed, by=by)
-        return known
+        before = standing_sheet(known)
+        difference = edit_document(pattern=known, revision=known.sheet.revision, document=typed, by=by)
+        return Loaded(known, before, difference)
 
 
 def _create_pattern(slug: str, document: dict[str, Any]) -> Pattern:

@@ -6,15 +6,17 @@ from django.contrib import messages
 from django.forms import Form
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.html import format_html
 
 from catalogue.drafts.drafts import Draft, open_draft
-from catalogue.drafts.edits import StaleRevision, edit_document
+from catalogue.drafts.edits import StaleRevision, edit_document, standing_sheet
+from catalogue.drafts.saved_notes import saved_notes
 from catalogue.models import Person
 from grading.core.pattern.parts import label_of
 from grading.sheets.differences import Difference
 from grading.sheets.documents import PARTS, Document, entries_of
-from grading.sizes.sizes import falls
+from grading.sheets.kept_sheets import KeptSheet
 
 
 class EditForm(Protocol):
@@ -36,19 +38,25 @@ def save(
     request: HttpRequest, draft: Draft, form: EditForm, template: str, context: dict[str, Any], back: str
 ) -> HttpResponse:
     """Store what a valid form stands for and go back, or answer 409 with both edits and what was typed."""
-    revision = form.cleaned_data["revision"]
+    revision, before = form.cleaned_data["revision"], draft.standing
     try:
         difference = edit_document(
             pattern=draft.pattern, revision=revision, document=form.document, by=signed_in_person(request)
         )
     except StaleRevision as stale:
         return stale_page(request, draft, form, template, {**context, "their_edits": stale.edits})
-    messages.success(request, _saved(form, difference, draft.document))
-    known_falls = falls(draft.document)
-    new_falls = [fall for fall in falls(form.document) if fall not in known_falls]
-    for note in [*getattr(form, "said_when_saved", list)(), *new_falls]:
+    says = _saved(form, difference, draft.document)
+    messages.success(request, with_findings_link(says, draft.pattern.slug, difference))
+    for note in getattr(form, "said_when_saved", list)():
         messages.warning(request, note)
+    tell_notes(request, before, standing_sheet(draft.pattern))
     return redirect(back)
+
+
+def tell_notes(request: HttpRequest, before: KeptSheet, after: KeptSheet) -> None:
+    """Say what is worth a look after an edit."""
+    for note in saved_notes(before, after, getattr(request.user, "units", "cm")):
+        messages.warning(request, note)
 
 
 def _saved(form: EditForm, difference: Difference, before: Document) -> str:
@@ -71,6 +79,13 @@ def _saved(form: EditForm, difference: Difference, before: Document) -> str:
     if difference.is_quiet:
         return f"{added} Nothing else changes yet." if "options" in parts else added
     return f"{added} {difference.own_sentence}"
+
+
+def with_findings_link(says: str, slug: str, difference: Difference) -> str:
+    """What is said after an edit; where findings are new, with the place that lists all of them."""
+    if not difference.new_findings:
+        return says
+    return format_html('{} <a href="{}#findings">See all findings</a>', says, reverse("sheet", args=[slug]))
 
 
 def stale_page(

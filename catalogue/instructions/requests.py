@@ -9,6 +9,7 @@ from django.shortcuts import redirect
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.drafts.edits import StaleRevision
+from catalogue.drafts.saving import with_findings_link
 from catalogue.instructions.forms import SectionForm, StepForm
 from catalogue.instructions.sections import NoSuchPlace
 from catalogue.models import Pattern
@@ -49,7 +50,8 @@ def save_words(
     except PatternFileError as refusal:
         form.add_error(None, refusal.reason)
         return page(request, pattern, form, heading="Not saved yet")
-    messages.success(request, f"The instructions are saved. {difference.of_words}")
+    says = f"The instructions are saved. {difference.of_words}"
+    messages.success(request, with_findings_link(says, pattern.slug, difference))
     tell_stop(request, pattern)
     return redirect("words", slug=pattern.slug)
 

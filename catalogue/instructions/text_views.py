@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue.drafts.edits import StaleRevision, standing_sheet
 from catalogue.drafts.requests import pattern_or_404
+from catalogue.drafts.saving import with_findings_link
 from catalogue.instructions.requests import GONE, tell_stop
 from catalogue.instructions.text_lines import MOST_LINES, TextLine, change_lines, read_lines
 from catalogue.instructions.text_merging import MergedLine
@@ -95,7 +96,8 @@ def _save(request: HttpRequest, pattern: Pattern, lines: list[TextLine]) -> Http
     except (TextRefused, PatternFileError):
         messages.error(request, "Nothing is saved yet: correct what is marked.")
         return _page(request, pattern, lines)
-    messages.success(request, f"The instructions are saved. {difference.of_words}")
+    says = f"The instructions are saved. {difference.of_words}"
+    messages.success(request, with_findings_link(says, pattern.slug, difference))
     tell_stop(request, pattern)
     asked = {key: request.POST[key] for key in EDITION_FIELDS if request.POST.get(key)}
     return redirect(f"{reverse('words_text', args=[pattern.slug])}?{urlencode(asked)}")

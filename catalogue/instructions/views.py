@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue.drafts.edits import StaleRevision
 from catalogue.drafts.patterns import read_core
 from catalogue.drafts.requests import pattern_or_404
+from catalogue.drafts.saving import with_findings_link
 from catalogue.instructions import sections as services
 from catalogue.instructions.forms import SectionForm
 from catalogue.instructions.printed import words_page
@@ -120,7 +121,8 @@ def _act(request: HttpRequest, slug: str, service: Callable[..., Difference], **
     revision = whole_number(request.POST.get("revision", ""), otherwise=NONE)
     try:
         difference = service(pattern=pattern, revision=revision, by=person_of(request), **details)
-        messages.success(request, f"The instructions are changed. {difference.of_words}")
+        says = f"The instructions are changed. {difference.of_words}"
+        messages.success(request, with_findings_link(says, pattern.slug, difference))
     except StaleRevision:
         messages.error(request, STALE)
     except NumberGone:

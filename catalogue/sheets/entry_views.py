@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -11,9 +10,9 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue.drafts.drafts import Draft, open_draft
 from catalogue.drafts.guard_findings import with_guards
+from catalogue.drafts.saved_notes import yarn_notes
 from catalogue.drafts.saving import errors_of, save
 from catalogue.sheets.moves import moves
-from catalogue.sheets.yarn_notes import yarn_notes
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from grading.core.pattern.parts import label_of
@@ -97,11 +96,7 @@ def _edit(request: HttpRequest, draft: Draft, part: str, place: int | None) -> H
         form.initial.update(proposed_part(draft.document, *asked))
     context = _context(request, draft, form)
     if form.is_bound and form.is_valid():
-        answer = save(request, draft, form, TEMPLATE, context, _after(request, draft, form))
-        notes = yarn_notes(form, getattr(request.user, "units", "cm")) if answer.status_code == 302 else []
-        for note in notes:
-            messages.warning(request, note)
-        return answer
+        return save(request, draft, form, TEMPLATE, context, _after(request, draft, form))
     return render(request, _template(request), context)
 
 
@@ -215,7 +210,7 @@ def preview_context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict
         "changed": rows[:MOST_ROWS],
         "more_changed": rows[MOST_ROWS:],
         "errors": errors_of(form),
-        "yarn_notes": yarn_notes(form, units),
+        "yarn_notes": yarn_notes(*form.states, units) if form.states and not form.errors else [],
         **told,
     }
 

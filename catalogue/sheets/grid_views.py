@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST
 from catalogue.drafts.drafts import open_pattern
 from catalogue.drafts.edits import StaleRevision, edit_document, standing_sheet
 from catalogue.drafts.guard_findings import with_guards
-from catalogue.drafts.saving import signed_in_person
+from catalogue.drafts.saving import signed_in_person, with_findings_link
 from catalogue.models import Pattern
 from catalogue.sheets.grid_batch import GRID_PARTS, Batch, UnreadableBatch, read_batch
 from catalogue.sheets.grid_changes import Changed, change_document
@@ -67,7 +67,8 @@ def grid_save(request: HttpRequest, slug: str) -> HttpResponse:
         return _refusal(error)
     after = kept_sheet(pattern.sheet.fingerprint) or work_out_after(before, made.document)
     answer = _answer(made, before, after, difference, _units(request))
-    messages.success(request, " ".join(["Saved.", difference.own_sentence, *made.notes]))
+    says = " ".join(["Saved.", difference.own_sentence, *made.notes])
+    messages.success(request, with_findings_link(says, slug, difference))
     return JsonResponse({**answer, "revision": pattern.sheet.revision})
 
 

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from textwrap import shorten
 from typing import Any
 
 from grading.core.instructions.print_changes import PrintChange
@@ -13,6 +14,8 @@ _NUMBERS = re.compile(r"[−-]?\d+(?:[.,]\d+)*[¼½¾]?|[¼½¾]")
 TOLERANCE = 1e-9
 MOST_PRINTED = 3
 MOST_NAMED = 3
+MOST_FINDINGS = 2
+LONGEST_FINDING = 120
 
 
 @dataclass(frozen=True)
@@ -48,6 +51,10 @@ class Difference:
     printed: tuple[PrintChange, ...] = ()
     all_sizes: tuple[str, ...] = ()
     labels: Mapping[str, str] = field(default_factory=dict)
+    new_named: tuple[tuple[str, str], ...] = field(default=(), compare=False)
+    """New findings by weight and words, one for each line and kind, those that stop publishing first."""
+    gone_named: tuple[str, ...] = field(default=(), compare=False)
+    """Those that are no findings any more; both are named of what was edited, not of what only would be."""
 
     @property
     def numbers(self) -> int:
@@ -62,11 +69,17 @@ class Difference:
     @property
     def sentence(self) -> str:
         """What changed, in one sentence."""
+        return self._said(self.new_named)
+
+    def _said(self, named: tuple[tuple[str, str], ...]) -> str:
+        """The sentence, with these of the new findings by their words."""
         parts = [self._values_words] if self.values else []
         parts += [f"printed: {self._printed_words}"] if self.printed else []
         parts += [f"check “{_plain(one.name)}” now fails in {_join(one.sizes)}" for one in self.now_fails]
         parts += [f"check “{_plain(one.name)}” is now true in {_join(one.sizes)}" for one in self.now_holds]
-        parts += self._new_findings_words
+        parts += self._new_findings_words(named)
+        if self.gone_named:
+            parts.append(f"{_count(len(self.gone_named), 'finding')} gone ({_first(self.gone_named)})")
         if not parts and self.yarn_changed:
             parts.append("only the yarn changes")
         return "; ".join(parts or ["no number changed"]) + "."
@@ -74,7 +87,7 @@ class Difference:
     @property
     def own_sentence(self) -> str:
         """The sentence where it stands by itself."""
-        return self.sentence[:1].upper() + self.sentence[1:]
+        return _opened(self.sentence)
 
     @property
     def is_quiet(self) -> bool:
@@ -83,21 +96,26 @@ class Difference:
 
     @property
     def of_words(self) -> str:
-        """The sentence after words were changed."""
-        return "The numbers are as they were." if self.is_quiet else self.own_sentence
+        """The sentence after words were changed; the Stop of a step is told beside it."""
+        named = tuple(one for one in self.new_named if one[0] != "stop")
+        return "The numbers are as they were." if self.is_quiet else _opened(self._said(named))
 
     @property
     def ahead(self) -> str:
         """The sentence before anything is saved."""
         return "Saving changes no number." if self.is_quiet else f"Saving would change: {self.sentence}"
 
-    @property
-    def _new_findings_words(self) -> list[str]:
-        """How many findings are new, those that stop publishing first; one in several sizes is one."""
-        new = {(one["where"], one["weight"], one["says"]) for one in self.new_findings}
-        stops = sum(weight == "stop" for _, weight, _ in new)
-        words = [f"{_count(stops, 'new Stop')}, so it can’t be published"] if stops else []
-        return [*words, _count(len(new) - stops, "new finding")] if len(new) > stops else words
+    def _new_findings_words(self, named: tuple[tuple[str, str], ...]) -> list[str]:
+        """How many findings are new and the first of them, those that stop publishing before all."""
+        told: list[str] = []
+        for weight, word in (("stop", "new Stop"), ("warn", "new finding")):
+            new = {(one["where"], one["says"]) for one in self.new_findings if one["weight"] == weight}
+            number = len([one for one in self.new_named if one[0] == weight]) or len(new)
+            says = tuple(words for of, words in named if of == weight)
+            if number:
+                so = ", so it can’t be published" if weight == "stop" else ""
+                told.append(f"{_count(number, word)}{so}{f' ({_first(says)})' if says else ''}")
+        return told
 
     @property
     def _values_words(self) -> str:
@@ -222,6 +240,22 @@ def became(one: PrintChange) -> str:
 def _count(number: int, word: str) -> str:
     """A number with its word."""
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def _first(says: tuple[str, ...]) -> str:
+    """The first two of some sentences, cut where they are long, and how many more there are.
+
+    >>> _first(("Edge: smaller in M.", "Back: no number", "Neck: no number"))
+    'Edge: smaller in M; Back: no number; 1 more'
+    """
+    rest = len(says) - MOST_FINDINGS
+    shown = [shorten(one.rstrip("."), LONGEST_FINDING, placeholder=" …") for one in says[:MOST_FINDINGS]]
+    return "; ".join([*shown, f"{rest} more"] if rest > 0 else shown)
+
+
+def _opened(sentence: str) -> str:
+    """A sentence with its first letter large."""
+    return sentence[:1].upper() + sentence[1:]
 
 
 def _plain(name: str) -> str:

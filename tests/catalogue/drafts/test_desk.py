@@ -96,6 +96,18 @@ def test_a_title_that_is_taken_is_said_and_the_draft_replaced_when_asked(client,
     assert pattern_document(Pattern.objects.get())["summary"] == "Newer."
 
 
+def test_a_replaced_draft_is_told_of_as_an_edit_of_a_form_is(client, designer):
+    load()
+    document = small_document()
+    bust = {**document["body"]["bust"], "values": [40, 36, 44]}
+    content = json.dumps({**document, "body": {**document["body"], "bust": bust}}).encode()
+    answer = client.post(reverse("desk_load"), {"file": upload(content), "replace": "on"}, follow=True)
+    said = [str(message) for message in answer.context["messages"]]
+    assert said[0].startswith("The draft of “Marlstone Vest” is replaced.")
+    assert "numbers in 3 sizes" in said[0]
+    assert said[1:] == ["Bust girth falls from 40 (size S) to 36 (size M)."]
+
+
 def test_a_pattern_begins_with_title_and_sizes(client, designer):
     data = {
         "title": "Fernside Shawl",

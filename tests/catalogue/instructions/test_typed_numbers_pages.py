@@ -169,7 +169,8 @@ def test_saving_a_step_says_what_changed_in_print(designer_client):
     data = {"revision": revision_of(pattern), "text": STEP.replace("33", "30")}
     page = page_of(designer_client.post(address("step", pattern, section=1, step=1), data, follow=True))
     assert (
-        "Printed: 20 → 30 (size 2y), 24 → 30 (sizes 4y, 6y), 34 → 30 (size 10y) and 1 more; 1 new finding."
+        "Printed: 20 → 30 (size 2y), 24 → 30 (sizes 4y, 6y), 34 → 30 (size 10y) and 1 more; "
+        "1 new finding (Back, step 1: “30 rows” is typed; side_rows is 30 in size 8y only: write {side_rows}"
         in page
     )
     assert "no number changed" not in page.lower()

@@ -1,10 +1,12 @@
 """Another yarn in the place of one that a draft counts: the length stays, the weights follow."""
 
 import datetime as dt
+import json
 from decimal import Decimal
 
 import pytest
 from django.contrib.messages import get_messages
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from catalogue.drafts.documents import pattern_document
@@ -152,6 +154,12 @@ def test_another_length_typed_for_a_yarn_warns_before_and_after_it_is_saved(clie
     assert any(says in str(one) for one in get_messages(answer.wsgi_request))
     sent |= {"revision": pattern.sheet.revision + 1, "label": "Larkmoss Wendlebury, wool"}
     assert "swatch was weighed" not in words(client.post(reverse("entry_preview", args=where), sent))
+    document = pattern_document(Pattern.objects.get(pk=pattern.pk))
+    document["yarns"][0]["length_per_100g"] = "220 m"
+    file = SimpleUploadedFile("pattern.json", json.dumps(document).encode())
+    loaded = client.post(reverse("desk_load"), {"file": file, "replace": "on"})
+    back = f"rises from {most * 205 / 220:.0f} to {most:.0f} m in the size that takes most."
+    assert any(back in str(one) for one in get_messages(loaded.wsgi_request))
 
 
 def test_a_shade_of_another_yarn_is_told_apart_from_the_yarn_of_the_sheet(client, yarns, pattern):

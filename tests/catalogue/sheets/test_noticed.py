@@ -47,6 +47,22 @@ def test_what_differs_by_size_alone_is_one_line_of_a_short_list(client):
     assert 'href="#values-edge"' in page.content.decode()
 
 
+def test_a_saved_edit_names_what_is_new_and_what_is_gone_and_leads_to_the_list(client):
+    pattern = load()
+
+    def said(was, text, revision):
+        change = {"part": "values", "name": "edge", "field": "2", "was": was, "text": text}
+        sent = {"revision": revision, "changes": [change]}
+        url = reverse("grid_save", args=[pattern.slug])
+        client.post(url, sent, content_type="application/json")
+        return str(list(sheet(client, pattern).context["messages"])[-1])
+
+    link = f'<a href="{reverse("sheet", args=[pattern.slug])}#findings">See all findings</a>'
+    come = said("6", "2", 1)
+    assert come.endswith(f"; 1 new finding (Edge, rows: smaller in L). {link}")
+    assert said("2", "6", 2).endswith("; 1 finding gone (Edge, rows: smaller in L).")
+
+
 def test_a_finding_that_is_right_is_settled_with_its_reason(client):
     pattern = shrinking()
     answer = settle(client, pattern)
