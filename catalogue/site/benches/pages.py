@@ -32,8 +32,9 @@ MOST_TIMES_LARGER = 2.0
 PAGES_OF_A_SIZE, OF_ALL_SIZES = 4, 7
 # The sizes of samples are cut into groups of so many, to be printed by groups.
 MOST_SIZES_OF_A_GROUP = 4
-# Stitches, rows and grams of a square of 10 cm in a medium yarn, as the swatches of the samples weigh.
-SWATCHES = {"knitting": (18, 24, 5), "crochet": (14, 10, 6), "tunisian": (16, 18, 6)}
+# Stitches, rows and grams of a square of 10 cm in a medium yarn, as the swatches of the samples weigh: by
+# craft, and of garter stitch, with twice as many rows as stitches (common practice).
+SWATCHES = {"knitting": (18, 24, 5), "garter": (18, 36, 6), "crochet": (14, 10, 6), "tunisian": (16, 18, 6)}
 
 
 @dataclass(frozen=True)
@@ -188,7 +189,7 @@ def _start(construction: Construction) -> Start:
     """A beginning in the first table that it suits, all sizes, with every option."""
     table = next(one for one in published_tables().values() if not lacking(construction, one))
     fabric = construction.fabrics[0]
-    stitches, rows, weight = SWATCHES[fabrics()[fabric]["craft"]]
+    stitches, rows, weight = SWATCHES.get(fabric) or SWATCHES[fabrics()[fabric]["craft"]]
     return Start(
         title=construction.name,
         fabric=fabric,

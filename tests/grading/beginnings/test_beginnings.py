@@ -97,6 +97,37 @@ def test_the_second_evaluator_agrees_on_a_beginning(key):
     assert differences(document, graded.as_json()) == []
 
 
+@pytest.mark.parametrize(
+    ("fabric", "gauge", "lies_flat"),
+    [
+        ("garter", (18, 36, 6), True),
+        ("garter", (18, 32, 6), True),
+        ("garter", (18, 24, 6), False),
+        ("single", (14, 16, 6), True),
+        ("single", (14, 10, 6), False),
+    ],
+)
+def test_a_triangle_says_when_its_increases_do_not_suit_the_gauge(fabric, gauge, lies_flat):
+    """Four stitches more every second row: the last row is as long as both lower edges, which meet at a right
+    angle, where 10 cm have twice as many rows as stitches; every row, where they have as many. Geometry.
+    """
+    _, graded = begun("shawl", "yarn-woman", fabric=fabric, gauge=gauge)
+    assert ("checks.lies_flat" not in {one.where for one in graded.findings}) is lies_flat
+
+
+def test_a_flat_triangle_is_as_worked_by_hand():
+    """Women's M, 18 sts and 36 rows to 10 cm: from the rows to a long edge and a last row, worked by hand.
+
+    Each half is a right-angled triangle whose height is the rows and whose base is the last row's half.
+    """
+    _, graded = begun("shawl", "yarn-woman", fabric="garter", gauge=(18, 36, 6))
+    rows, stitches = (graded.values[name].worked[2] for name in ("growth_rows", "end_stitches"))
+    height_mm, base_mm = rows / 3.6 * 10, stitches / 2 / 1.8 * 10
+    assert stitches == 7 + 2 * rows
+    assert base_mm == pytest.approx(2 * height_mm, rel=0.03)
+    assert graded.values["span"].worked[2] == pytest.approx(2 * 2**0.5 * height_mm, rel=0.001)
+
+
 def test_a_drop_shoulder_pullover_is_as_worked_by_hand():
     """Women's M, 18 sts and 24 rows to 10 cm, 8 cm of ease; worked by hand, common practice.
 
