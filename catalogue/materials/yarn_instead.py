@@ -60,7 +60,7 @@ def with_yarn(document: Document, colour: str, yarn: Yarn) -> Replaced:
         _require_own(f"The swatch of “{label}”", played, colours, lengths)
         swatch = fabric["swatch"]
         weight = _grams(read_swatch_weight(swatch, "swatch"), lengths)
-        fabrics[name] = {**fabric, "swatch": {**swatch, "weight": weight}}
+        fabrics[name] = {**fabric, "swatch": {**swatch, "weight": weight, "computed": True}}
         weights.append((f"Swatch of {label}", swatch["weight"], weight))
     parts = []
     for part, found in uses:

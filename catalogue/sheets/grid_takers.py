@@ -52,10 +52,12 @@ def take_fabric(typed: Typed, entry: Entry | None) -> Entry:
     stitches, rows, over, worked_stitches, worked_rows, weight, unit = found.groups()
     made |= {"stitches": _number(stitches), "rows": _number(rows)}
     made["over"] = "10 cm" if over.startswith("10") else "4 in"
-    made.pop("swatch", None)
+    before = made.pop("swatch", {})
     if weight:
         weighed = {"stitches": _number(worked_stitches or stitches), "rows": _number(worked_rows or rows)}
         made["swatch"] = {**weighed, "weight": f"{weight.replace(',', '.')} {unit}"}
+        if before.get("computed") and made["swatch"]["weight"] == before["weight"]:
+            made["swatch"]["computed"] = True
     return made
 
 

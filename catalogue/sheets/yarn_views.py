@@ -72,6 +72,11 @@ def _context(request: HttpRequest, draft: Draft, form: AllowanceForm) -> dict[st
             for place, (name, entry) in enumerate(entries_of(draft.document, "fabrics"))
             if by_testers and name in by_testers.fabrics
         ],
+        "computed": [
+            (place, entry["label"])
+            for place, (_, entry) in enumerate(entries_of(draft.document, "fabrics"))
+            if entry.get("swatch", {}).get("computed")
+        ],
         "yarn_ends": yarn_ends(draft.pattern, draft.document),
         "sizes": draft.document["sizes"],
         "table": yarn_table(draft.document, draft.graded, chosen, shades, units),

@@ -129,6 +129,8 @@ class EntryForm(forms.Form):
         for part in self.parts:
             content = self.initial.get(part.key, "")
             self.fields[part.key] = form_field(part, self.before, content, is_list=is_list)
+        if not self.initial.get("swatch__computed"):
+            self.fields.pop("swatch__computed", None)
         when = self.fields.get("when")
         if isinstance(when, WhenField) and not when.choices:
             del self.fields["when"]
@@ -208,6 +210,8 @@ class EntryForm(forms.Form):
             typed |= {
                 key: self._in_unit(key, text) for key, text in typed.items() if key.startswith("values__")
             }
+        if typed.get("swatch__weight") != self.initial.get("swatch__weight"):
+            typed.pop("swatch__computed", None)  # another weight is one that was weighed
         entry = as_entry(fields, typed, self.entry_before)
         if self.part == "values":
             entry = with_home_units(entry, self.before["home_units"])

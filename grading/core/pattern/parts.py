@@ -73,7 +73,7 @@ def read_fabric(name: str, typed: Typed, path: str) -> FabricEntry:
     if "swatch" in typed:
         of = typed["swatch"]
         weight_g = read_swatch_weight(of, f"{path}.swatch")
-        swatch = Swatch(float(of["stitches"]), float(of["rows"]), weight_g)
+        swatch = Swatch(float(of["stitches"]), float(of["rows"]), weight_g, of.get("computed", False))
     return FabricEntry(
         name,
         typed["label"],

@@ -33,6 +33,8 @@ class Swatch:
     stitches: float
     rows: float
     weight_g: float
+    is_computed: bool = False
+    """Whether the weight follows from a swatch of another yarn, and nobody has weighed one."""
 
 
 @dataclass(frozen=True)

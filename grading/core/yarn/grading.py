@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from grading.core.formula.dimensions import AREA, PLAIN, ROW, WEIGHT
 from grading.core.formula.errors import FormulaError
 from grading.core.pattern.pattern import StripesEntry, YarnSectionEntry
-from grading.core.sheet.findings import Finding, stop
+from grading.core.sheet.findings import Finding, stop, warn
 from grading.core.sheet.sheet import unknown_fabric
 from grading.core.sheet.workings import Workings, known, when_problem
 from grading.core.yarn.needs import (
@@ -84,12 +84,18 @@ def weighed_sections(of: Workings) -> list[SectionWeight]:
 
 
 def _report_missing_swatches(of: Workings) -> None:
-    """Report each fabric once that yarn is counted for and that has no weighed swatch."""
+    """Report each fabric once that yarn is counted for and of which no swatch was weighed."""
     used = {section.fabric for section in of.pattern.yarn_sections}
     for fabric in of.pattern.fabrics:
         if fabric.name in used and fabric.swatch is None:
             says = f"“{fabric.label}” has no weighed swatch, so its yarn cannot be worked out."
             of.add(stop(f"fabrics.{fabric.name}", says))
+        elif fabric.name in used and fabric.swatch and fabric.swatch.is_computed:
+            says = (
+                f"The swatch of “{fabric.label}” is computed from another yarn, not weighed: "
+                "weigh one in this yarn and type its weight."
+            )
+            of.add(warn(f"fabrics.{fabric.name}", says))
 
 
 def _report_stripes(of: Workings, stripes: StripesEntry) -> None:

@@ -18,6 +18,7 @@ from catalogue.models import Pattern, PatternYarn, Yarn
 from grading.models import YarnNeed
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern
+from tests.catalogue.desk_work import fresh
 
 pytestmark = pytest.mark.django_db
 
@@ -101,6 +102,25 @@ def test_undoing_once_brings_back_the_sheet_and_the_chosen_yarn(client, yarns, p
     undo_last_edit(pattern=stored, revision=stored.sheet.revision, by=None)
     assert pattern_document(Pattern.objects.get(pk=pattern.pk)) == before
     assert PatternYarn.objects.get(pattern=pattern).yarn == yarns[0]
+
+
+def test_a_computed_weight_is_marked_until_a_weighed_one_is_typed(client, yarns, pattern):
+    put(client, pattern, yarns[1])
+    where = reverse("entry", args=[pattern.slug, "fabrics", 0])
+    marked = f'computed, not weighed. <a href="{where}">'
+    assert marked in words(client.get(reverse("yarn_page", args=[pattern.slug])))
+    form = client.get(where).context["form"]
+    assert form["swatch__computed"].value() is True
+    file = json.loads(client.get(reverse("pattern_file", args=[pattern.slug])).content)
+    assert file["fabrics"]["main"]["swatch"]["computed"] is True
+    sent = {name: form[name].value() or "" for name in form.fields} | {"swatch__computed": "on"}
+    client.post(where, {**sent, "label": "Renamed"})
+    assert pattern_document(pattern)["fabrics"]["main"]["swatch"]["computed"] is True
+    client.post(where, {**sent, "revision": fresh(pattern).sheet.revision, "swatch__weight": "13.4"})
+    swatch = pattern_document(pattern)["fabrics"]["main"]["swatch"]
+    assert (swatch["weight"], "computed" in swatch) == ("13.4 g", False)
+    assert marked not in words(client.get(reverse("yarn_page", args=[pattern.slug])))
+    assert "swatch__computed" not in client.get(where).context["form"].fields
 
 
 def test_a_swatch_that_counts_for_a_yarn_that_stays_is_refused(client, yarns, pattern):

@@ -56,6 +56,20 @@ def test_a_preview_says_old_and_new_numbers_and_stores_nothing(client, designer)
     assert worked(pattern, "edge") == [4, 4, 6]
 
 
+def test_a_computed_weight_stays_marked_in_the_grid_until_another_is_typed(client, designer):
+    swatch = {"stitches": 20, "rows": 14, "weight": "12.6 g", "computed": True}
+    fabrics = small_document()["fabrics"]
+    pattern = load(fabrics={**fabrics, "main": {**fabrics["main"], "swatch": swatch}})
+    told = f"{{}} stitches, {fabrics['main']['rows']} rows over 10 cm, swatch 20 × 14 weighs {{}} g"
+    was = told.format(fabrics["main"]["stitches"], "12.6")
+    for revision, gauge, weight, marked in ((1, 17, "12.6", True), (2, 17, "12.4", False)):
+        text = told.format(gauge, weight)
+        send(client, pattern, revision=revision, changes=[cell("fabrics", "main", "source", was, text)])
+        swatch = entry(pattern, "main", "fabrics")["swatch"]
+        assert (swatch["weight"], swatch.get("computed", False)) == (f"{weight} g", marked)
+        was = text
+
+
 def test_many_numbers_of_a_size_are_told_by_the_sentences_that_change(client, designer):
     step = "Turn. Ch {back} and work {edge} rows: {chest}. Bind off."
     pattern = load(sections=[{"title": "Back", "steps": [step]}])
