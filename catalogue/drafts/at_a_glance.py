@@ -25,12 +25,13 @@ class GlanceFact:
     address: str = ""
 
 
-def glance_facts(draft: Draft, testers: Sequence[str]) -> list[GlanceFact]:
+def glance_facts(draft: Draft, testers: Sequence[str], *, sees_holders: bool) -> list[GlanceFact]:
     """Say what there is to say of a pattern.
 
     Args:
         draft: The pattern.
         testers: What its testers do and wait for, in words.
+        sees_holders: Whether who looks may see who holds it.
     """
     pattern, facts = draft.pattern, []
     if finished := _finished(draft):
@@ -41,6 +42,8 @@ def glance_facts(draft: Draft, testers: Sequence[str]) -> list[GlanceFact]:
         facts.append(GlanceFact("Testers", ", ".join(testers)))
     if errata := _errata(pattern):
         facts.append(GlanceFact("Errata", errata, reverse("errata", args=[pattern.slug])))
+    if sees_holders and (holders := pattern.holders.count()):
+        facts.append(GlanceFact("Holders", str(holders), reverse("pattern_holders", args=[pattern.slug])))
     return facts
 
 

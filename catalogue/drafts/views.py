@@ -142,7 +142,11 @@ def desk_pattern(request: HttpRequest, slug: str) -> HttpResponse:
             key: document.get(key, "")
             for key in ("summary", "skill", "construction", "craft", "home_units", "home_terms", "wearer")
         },
-        "glance": glance_facts(draft, [one.says for found in people.values() for one in found]),
+        "glance": glance_facts(
+            draft,
+            [one.says for found in people.values() for one in found],
+            sees_holders=may_publish(request.user),
+        ),
         "hazards": document.get("hazards", []),
         "sizes": document["sizes"],
         "size_groups": document.get("size_groups", []),

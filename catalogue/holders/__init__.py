@@ -1,4 +1,4 @@
 """Holders of a pattern, the notices that tell them of corrections, and who has bought which PDF.
 
-May import: versions, materials, studio, models.
+May import: drafts, versions, materials, studio, models.
 """

@@ -2,12 +2,13 @@
 
 from django.urls import path
 
-from catalogue.holders import notice_views, pdf_link_views, subscription_views, views
+from catalogue.holders import notice_views, pattern_views, pdf_link_views, subscription_views, views
 
 NOTICE = "studio/notices/<int:pk>"
 
 urlpatterns = [
     path("studio/holders/", views.holders, name="holders"),
+    path("desk/<slug:slug>/holders/", pattern_views.pattern_holders, name="pattern_holders"),
     path("studio/holders-import/", views.holders_import, name="holders_import"),
     path("studio/holders-import/check/", views.holders_check, name="holders_check"),
     path("studio/holders-import/store/", views.holders_store, name="holders_store"),

@@ -355,6 +355,7 @@ HOLDERS = {
     "pattern_downloads": action(PUBLISHERS, slug=PATTERN),
     "pattern_chart": action(PUBLISHERS, slug=PATTERN),
     "holders": form(PUBLISHERS),
+    "pattern_holders": personal_page(PUBLISHERS, slug=PATTERN),
     "holders_import": page(PUBLISHERS),
     "holders_check": action(PUBLISHERS),
     "holders_store": action(PUBLISHERS),
