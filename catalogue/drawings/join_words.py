@@ -31,13 +31,13 @@ def both_lengths(
 ) -> str:
     """How long a join is; both edges of pieces where one is longer. Stitches picked up have their rate.
 
-    As “45 cm”, “90 cm in all” of edges that are there twice, or “41 cm spread evenly along 45 cm”. Edges that
-    may differ by more than the usual tolerance are worked on, and their step tells how.
+    As “45 cm”, “90 cm altogether” of edges that are there twice, or “41 cm spread evenly along 45 cm”. Edges
+    that may differ by more than the usual tolerance are worked on, and their step tells how.
     """
     onto = _lengths(lengths.onto, form, facts.pattern.wording)
     if facts.pattern.wording <= WIDE_WORDING:
         return onto
-    told = f"{onto} in all" if any(edge.times > 1 for edge in join.onto) else onto
+    told = f"{onto} altogether" if any(edge.times > 1 for edge in join.onto) else onto
     if not all(_side_words(edge, facts, form[0]) for edge in join.edges):
         return told
     first = _lengths(lengths.edges, form, facts.pattern.wording)

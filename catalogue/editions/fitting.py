@@ -62,11 +62,12 @@ TORN = (
 # every group of sizes.
 CONTENTS_TORN = " .close .contents { break-inside: auto !important }"
 # A group of sizes begins on a page of its own, unless the page before is left too empty: then a page on which
-# one begins has no sizes at its head. The heading hands them on: it may leave a page on which it was tried.
+# one begins has the sizes of the group before at its head. The heading hands them on: it may leave a page on
+# which it was tried. What is for everybody behind the last group has none.
 RUNNING_ON = (
     ".size-group { break-before: auto !important }"
-    " .size-group > h2 { string-set: head-sizes attr(data-sizes) }"
-    " @page { @top-left { content: string(head-sizes, first-except) !important; text-align: left;"
+    " .size-group > h2 { string-set: head-sizes attr(data-sizes) } .cautions { string-set: head-sizes '' }"
+    " @page { @top-left { content: string(head-sizes, start) !important; text-align: left;"
     ' font: 0.8rem/1.35 "Source Sans 3"; font-variant-numeric: lining-nums tabular-nums } }'
 )
 # A page that begins behind the instructions has no lists, and no sizes at its head: `start` asks for them

@@ -295,7 +295,7 @@ def test_both_edges_are_told_where_one_is_longer_than_the_other():
     assert of_neck.startswith("41.5 (41.5, ")
     assert " cm on the first edge and 45.5 (45.5, " in of_neck
     assert of_underarm.startswith("2.5 (")
-    assert of_underarm.endswith(" cm in all")
+    assert of_underarm.endswith(" cm altogether")
     facts, graded = read("puffinbay_child")
     facts = replace(facts, pattern=replace(facts.pattern, wording=2))
     old = joining_picture(facts, graded, PrintForm(), range(6), type_mm=3).rows

@@ -127,12 +127,17 @@ def test_one_booklet_holds_all_groups_one_after_another_with_their_sizes_at_the_
     ]
     assert len(begins) == 3
     assert begins == sorted(begins)
-    # A group may begin on the last page of what stands before it; that page has no sizes at its head,
-    # nor has one that the next group's heading has just left, for want of room.
-    baby = pages[begins[0] + 1 : begins[1]]
+    # A group may begin on a page that the one before still needs: that page has the sizes of the one before.
+    baby = [text for text in pages[begins[0] + 1 : begins[1]] if "Baby: 6 m (12 m, 18 m)" in text]
+    assert baby == pages[begins[0] + 1 : begins[1]]
     assert baby
-    assert all("Baby: 6 m (12 m, 18 m)" in text for text in baby)
     assert not [text for text in baby if "2X" in text or "12y" in text]
+    for before, at in (("Baby: 6 m (12 m, 18 m)", begins[1]), ("Child: ", begins[2])):
+        begins_a_page = pages[at].startswith(("Child: sizes", "Adult: sizes"))
+        assert (before in pages[at]) != begins_a_page
+    # What stands behind the last group is for everybody.
+    behind = [text for text in pages if text.startswith(("Cautions", "About this version"))]
+    assert not [text for text in behind if "Adult: " in text]
 
 
 def test_a_booklet_of_one_group_has_no_other_size(record):
