@@ -26,6 +26,7 @@ _SHORT = (
         "not a number of its multiple",
         "multiple",
     ),
+    (re.compile(r"The neck is .+ round, about .+, and a head measures .+"), "too narrow for a head", ""),
     (re.compile(r"There is no number, and .*: enter it, or say why there is none\."), "no number", MISSING),
 )
 

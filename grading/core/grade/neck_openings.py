@@ -3,6 +3,8 @@
 import re
 from collections.abc import Iterator, Mapping
 
+import numpy as np
+
 from grading.core.formula.literals import LENGTH_UNITS_MM
 from grading.core.grade.joins import JoinLengths
 from grading.core.pattern.pattern import JoinEntry, PatternFile
@@ -13,6 +15,21 @@ from grading.core.sheet.findings import Finding, warn
 STRETCH = {"knitting": 1.35, "crochet": 1.15, "tunisian": 1.15}
 # Source: FootHead data of the R package heplots, 5th centile of 30 adults, as in the size table of heads.
 ADULT_HEAD_MM = 550.0
+# Heads of children by months of age, in mm: means of the medians of boys and girls. Source: WHO Child Growth
+# Standards to 4 years and UK90 at 8 and 12 years, as in the size table of heads; birth and 3 months of the
+# former are from memory. Older children have the head of 12 years at least.
+CHILD_HEADS_MM = (
+    (0, 342.0),
+    (3, 400.0),
+    (6, 428.0),
+    (12, 455.0),
+    (24, 477.0),
+    (48, 498.0),
+    (96, 534.0),
+    (144, 547.0),
+)
+# An age in the label of a size: of “3 to 6 months” the larger.
+_AGE = re.compile(r"(\d+)\s*(m|mos?|mths?|months?|y|yrs?|years?)\b", re.IGNORECASE)
 # Sizes by letters are those of adults, unless it is said who wears them.
 _LETTERS = re.compile(r"\d?X*[SL]|M|\d?X+")
 _OPEN = re.compile(
@@ -34,8 +51,8 @@ def neck_findings(pattern: PatternFile, joins: Mapping[str, JoinLengths]) -> Ite
 
     Yields:
         A finding (warn) at `joins.NAME` for each size, where all edges that something is joined onto are
-        sides called “neck”. A garment that opens is left out, and so is one for children of whom no head
-        is measured.
+        sides called “neck”. A garment that opens is left out, and so are sizes for children of which neither
+        a head is measured nor an age known.
 
     Source: common practice; see the constants.
     """
@@ -68,11 +85,33 @@ def _opens(pattern: PatternFile) -> bool:
 
 
 def _heads_mm(pattern: PatternFile) -> tuple[float | None, ...]:
-    """The head of each size: as measured, else that of a small adult; none for children."""
+    """The head of each size: as measured, else that of a child of its age, or of a small adult."""
     measured = next((one.entries for one in pattern.body if one.name == "head"), None)
     if measured is not None:
         return measured
     has_letters = all(_LETTERS.fullmatch(size) for size in pattern.sizes)
     if pattern.wearer == "adult" or (pattern.wearer is None and has_letters):
         return (ADULT_HEAD_MM,) * len(pattern.sizes)
-    return ()
+    return tuple(head_at_age_mm(size) for size in pattern.sizes)
+
+
+def head_at_age_mm(size: str) -> float | None:
+    """Return the head of a child whose age is the label of a size.
+
+    Args:
+        size: The label.
+
+    Returns:
+        mm, between ages of which it is known in proportion; None where the label names no age.
+
+    Source: see `CHILD_HEADS_MM`.
+
+    >>> head_at_age_mm("2 years"), head_at_age_mm("6y"), head_at_age_mm("M")
+    (477.0, 516.0, None)
+    """
+    found = _AGE.search(size)
+    if found is None:
+        return None
+    months = int(found[1]) * (1 if found[2].lower().startswith("m") else 12)
+    ages, heads = zip(*CHILD_HEADS_MM, strict=True)
+    return float(np.interp(months, ages, heads))

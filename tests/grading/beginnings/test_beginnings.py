@@ -15,6 +15,7 @@ from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.shaping_sentences import ShapingWords, shaping_words
 from grading.core.printing.wording import Voice
+from grading.grid.finding_groups import finding_groups
 from grading.sizes.tables import published_tables
 from tests.grading.oracle.judge import differences
 
@@ -247,8 +248,29 @@ def test_what_is_joined_fits_in_every_size_ease_and_gauge(key, table):
             ease = eases[place % len(eases)][0]
             wanted = [one["name"] for one in construction.options]
             _, graded = begun(key, table, fabric=fabric, gauge=gauge, ease=ease, options=wanted)
-            assert [one for one in graded.findings if one.where.startswith("joins")] == []
+            joined = [one for one in graded.findings if one.where.startswith("joins")]
+            assert [one for one in joined if "a head measures" not in one.says] == []
+            if table not in ("yarn-child", "yarn-baby") or (key, craft) == ("raglan", "knitting"):
+                assert joined == [], "a neck goes over the head"
             assert graded.joins
+
+
+def test_a_childs_neck_that_is_too_narrow_for_its_age_is_noticed():
+    """A head of 2 years is 47.7 cm, the mean of both medians (WHO Child Growth Standards).
+
+    By hand: what is picked up round the neck is 29.7 cm in the smallest size; 35 % more is 40.1.
+    """
+    document, graded = begun("set-in", "yarn-child")
+    found = {one.size: one.says for one in graded.findings if "a head measures" in one.says}
+    assert found["2 years"] == (
+        "The neck is 29.7 cm round, about 40.1 cm when it is stretched, and a head measures 47.7 cm. "
+        "Make the neck wider or deeper, or add an opening."
+    )
+    groups = finding_groups(document, graded.as_json()["findings"])
+    all_sizes = ", ".join(document["sizes"])
+    assert f"Neckband round the neck: too narrow for a head in {all_sizes}" in [
+        one.sentence for one in groups
+    ]
 
 
 def test_a_hat_of_a_crown_in_six_wedges_is_as_worked_by_hand():

@@ -3,7 +3,10 @@
 import pytest
 
 from grading.core.grade.grade import grade
+from grading.core.grade.neck_openings import head_at_age_mm
 from grading.core.pattern.file import read_pattern
+from grading.core.sizes.tables import numbers_mm
+from grading.sizes.tables import published_tables
 from tests.builders import sample
 
 
@@ -50,7 +53,19 @@ def test_a_head_that_is_measured_counts_for_its_size(head_cm, sizes):
     assert set(found) == (set(document["sizes"]) if sizes is None else sizes)
 
 
-def test_of_children_without_a_measured_head_nothing_is_known():
+def test_a_childs_head_is_that_of_its_age():
+    """The size table of heads, whose values are held against their sources by its own test."""
+    table = published_tables()["heads"]
+    (of,) = table.measurements
+    known = dict(zip(table.sizes, numbers_mm(table, of, "middle"), strict=True))
+    for size in ("6 months", "12 months", "2 years", "4 years", "8 years", "12 years"):
+        assert head_at_age_mm(size) == pytest.approx(known[size])
+    assert head_at_age_mm("6y") == pytest.approx((498 + 534) / 2)
+    assert head_at_age_mm("3 to 6 months") == 428
+    assert head_at_age_mm("16 years") == 547
+
+
+def test_of_children_without_a_measured_head_or_an_age_nothing_is_known():
     assert necks(pullover(wearer="child")) == {}
     assert necks(pullover(wearer="adult")) != {}
 
