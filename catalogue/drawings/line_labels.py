@@ -55,7 +55,8 @@ def meet(one: Box, other: Box, apart: float = 0.0) -> bool:
 
 def meets_any(box: Box, others: Points) -> bool:
     """Whether a box overlaps one of others, an array of shape (boxes, 4)."""
-    return bool(((others[:, :2] < box[2:]) & (box[:2] < others[:, 2:])).all(axis=1).any())
+    left, top, right, bottom = others.T
+    return bool(((left < box[2]) & (top < box[3]) & (right > box[0]) & (bottom > box[1])).any())
 
 
 def boxes_along(start: Points, end: Points, half: float) -> list[Box]:
@@ -215,8 +216,8 @@ def edge_points(edge: Points) -> Points:
 
 def holds_any(box: Box, points: Points) -> bool:
     """Whether a point lies in a box."""
-    inside = (points >= box[:2]) & (points <= box[2:])
-    return bool(inside.all(axis=1).any())
+    x, y = points.T
+    return bool(((x >= box[0]) & (y >= box[1]) & (x <= box[2]) & (y <= box[3])).any())
 
 
 def is_inside(point: Point, edge: Points) -> bool:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import nan
+from math import inf, nan
 
 import numpy as np
 
@@ -130,7 +130,7 @@ class _Layout:
     def __init__(self, edges: Sequence[Points], bands: Sequence[Points], type_mm: float) -> None:
         self.edges, self.type_mm = edges, type_mm
         self.bands = np.vstack([np.empty((0, 2)), *(edge_points(band) for band in bands)])
-        self.drawn = np.vstack([edge_points(edge) for edge in edges])
+        self.drawn = np.asfortranarray(np.vstack([edge_points(edge) for edge in edges]))
         self.corners = np.vstack([_sharp_corners(edge) for edge in edges])
         self.low, self.high = self.drawn.min(axis=0), self.drawn.max(axis=0)
         self.lines: list[Stretch] = []
@@ -153,8 +153,9 @@ class _Layout:
                 continue
             own_guides = _boxes(guides)
             for own, label in self._labels(moved, text):
-                if best is None or cost_of_line + own < best[0]:
-                    cost = cost_of_line + own + self._cost_of_label(label, soon)
+                so_far, least = cost_of_line + own, inf if best is None else best[0]
+                if so_far < least:
+                    cost = so_far + self._cost_of_label(label, soon, so_far, least)
                     behind = _figures(label, self.type_mm)
                     cost += GUIDE_IN_TEXT * (behind is not None and meets_any(behind, own_guides))
                     cost += HIDES_ITSELF * (not moved.is_level and _is_crossed(moved, label))
@@ -230,24 +231,32 @@ class _Layout:
         near = share[off & (share > 0) & (share < 1)]
         return len(np.unique((near * length).round())) > ALONG_EDGE * length
 
-    def _cost_of_label(self, label: SetLabel, soon: Sequence[Points]) -> float:
-        """What it costs that a label is where it is: what it hides, and how much wider the picture gets."""
+    def _cost_of_label(self, label: SetLabel, soon: Sequence[Points], so_far: float, least: float) -> float:
+        """What it costs that a label is where it is; no longer added up once it is over the least found."""
+        cost = 0.0
+        for more in self._costs_of_label(label, soon):
+            cost += more
+            if so_far + cost >= least:
+                break
+        return cost
+
+    def _costs_of_label(self, label: SetLabel, soon: Sequence[Points]) -> Iterator[float]:
+        """What a label hides, and how much wider the picture gets."""
+        yield WIDER * max(0.0, float(self.low[0]) - label.box[0], label.box[2] - float(self.high[0]))
+        yield DISC_ON_EDGE * holds_any(label.box, self.drawn)
+        yield ON_BAND * holds_any(label.box, self.bands)
+        yield ON_LABEL * any(meet(label.box, other.box, APART * self.type_mm) for other in self.labels)
         room = np.array(label.box) + APART * self.type_mm * np.array([-1, -1, 1, 1])
-        wider = max(0.0, float(self.low[0]) - label.box[0], label.box[2] - float(self.high[0]))
-        cost = WIDER * wider + DISC_ON_EDGE * holds_any(label.box, self.drawn)
-        cost += ON_BAND * holds_any(label.box, self.bands)
-        cost += ON_LABEL * any(meet(label.box, other.box, APART * self.type_mm) for other in self.labels)
-        cost += HIDES_LINE * meets_any(tuple(room.tolist()), self.line_boxes)
-        cost += HIDES_LATER * sum(meets_any(label.box, boxes) for boxes in soon)
-        cost += HIDES_GUIDE * meets_any(label.box, self.guide_boxes)
+        yield HIDES_LINE * meets_any(tuple(room.tolist()), self.line_boxes)
+        yield HIDES_LATER * sum(meets_any(label.box, boxes) for boxes in soon)
+        yield HIDES_GUIDE * meets_any(label.box, self.guide_boxes)
         x, y = label.disc
         half = (DISC + APART) * self.type_mm
-        cost += HIDES_CORNER * holds_any((x - half, y - half, x + half, y + half), self.corners)
-        if label.length_box is None:
-            return cost
+        yield HIDES_CORNER * holds_any((x - half, y - half, x + half, y + half), self.corners)
         figures = _figures(label, self.type_mm)
-        cost += GUIDE_IN_TEXT * (figures is not None and meets_any(figures, self.guide_boxes))
-        return cost + TEXT_ON_EDGE * holds_any(label.length_box, self.drawn)
+        if label.length_box is not None and figures is not None:
+            yield GUIDE_IN_TEXT * meets_any(figures, self.guide_boxes)
+            yield TEXT_ON_EDGE * holds_any(label.length_box, self.drawn)
 
 
 def _boxes(lines: Sequence[Stretch]) -> Points:

@@ -26,6 +26,8 @@ _RENDERING = threading.Lock()
 # As a frozen edition always was; with the fonts of its scripts; without signs that even these do not draw.
 SETTINGS_TRIED = 3
 SIGNS_TOLD = 5
+# What tells a drawing: unless it is told, every reader of pictures is loaded and tries it first.
+DRAWING = {"Content-Type": "image/svg+xml"}
 
 
 class OwnFiles(URLFetcher):
@@ -41,7 +43,7 @@ class OwnFiles(URLFetcher):
         if url not in self.files:
             self.refused.append(url)
             raise ValueError(f"{url[:100]} does not belong to this edition.")
-        return URLFetcherResponse(url, self.files[url]())
+        return URLFetcherResponse(url, self.files[url](), DRAWING if url.endswith(".svg") else {})
 
 
 @dataclass(frozen=True)

@@ -75,8 +75,11 @@ def _warm_up() -> None:
     import django
 
     django.setup()
+    from django.template.loader import get_template
+    from PIL import Image
+
     from catalogue.editions.editions import render_pdf  # noqa: F401 loaded for the children
-    from catalogue.editions.ingredients import OWN, libraries
+    from catalogue.editions.ingredients import OWN, libraries, template_folder
     from catalogue.editions.pdf_writing import PageSource, house_style, write_pdf
     from catalogue.editions.typefaces import read_signs
 
@@ -85,6 +88,10 @@ def _warm_up() -> None:
     html = f"<html lang='en'><title>Warm</title><body>{words}</body></html>"
     write_pdf(PageSource(html, files, style="", identity="0" * 32))
     house_style(True)
+    for path in template_folder().iterdir():
+        if path.suffix in {".html", ".svg"}:
+            get_template(f"catalogue/pdf/{path.name}")
+    Image.preinit()
     read_signs()
     libraries()
     gc.collect()

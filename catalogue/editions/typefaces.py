@@ -5,6 +5,8 @@ A text of the house's signs alone needs nothing of this, and is set as it always
 
 import re
 import unicodedata
+from array import array
+from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
@@ -130,22 +132,32 @@ def _is_silent(sign: str) -> bool:
 
 def _script_of(sign: str) -> str | None:
     """The first script whose font has a sign."""
-    return next((script for script in SCRIPTS if sign in _signs(script_path(script))), None)
+    return next((script for script in SCRIPTS if _has(script_path(script), sign)), None)
 
 
 @cache
 def _house_signs() -> frozenset[str]:
     """The signs of the house's fonts together; what one of them lacks is set in another."""
-    return frozenset[str]().union(*(_signs(font_path(name)) for name in FONTS))
+    return frozenset(chr(number) for name in FONTS for number in _signs(font_path(name)))
 
 
 @cache
-def _signs(path: Path) -> frozenset[str]:
-    """The signs of a font, read once for the process and those that it forks."""
+def _signs(path: Path) -> "array[int]":
+    """The numbers of a font's signs in their order, read once for the process and those that it forks.
+
+    Sets of signs would take ten times the room.
+    """
     from fontTools.ttLib import TTFont  # costs a moment to load, and most pages need none
 
     with TTFont(path, lazy=True) as font:
-        return frozenset(map(chr, font.getBestCmap()))
+        return array("I", sorted(font.getBestCmap()))
+
+
+def _has(path: Path, sign: str) -> bool:
+    """Whether a font has a sign."""
+    numbers = _signs(path)
+    at = bisect_left(numbers, ord(sign))
+    return at < len(numbers) and numbers[at] == ord(sign)
 
 
 def _family(script: str) -> str:
