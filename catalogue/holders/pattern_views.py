@@ -43,19 +43,13 @@ def _counts(pattern: Pattern) -> list[dict[str, Any]]:
     """How many hold each version, and to how many of them a notice went; the newest version first."""
     counted = pattern.holders.annotate(was_told=Exists(_HANDED)).values("version__major", "version__minor")
     counted = counted.annotate(holders=Count("pk"), told=Count("pk", filter=Q(was_told=True)))
-    rows = sorted(
-        counted, key=lambda row: (row["version__major"] or -1, row["version__minor"] or 0), reverse=True
+    found: list[dict[str, Any]] = [dict(row) for row in counted]
+    for row in found:
+        major, minor = row["version__major"], row["version__minor"]
+        row["number"] = UNKNOWN if major is None else f"{major}.{minor}"
+    return sorted(
+        found, key=lambda row: (row["version__major"] or -1, row["version__minor"] or 0), reverse=True
     )
-    return [
-        {
-            "number": UNKNOWN
-            if row["version__major"] is None
-            else f"{row['version__major']}.{row['version__minor']}",
-            "holders": row["holders"],
-            "told": row["told"],
-        }
-        for row in rows
-    ]
 
 
 def _asked_for(pattern: Pattern, asked: dict[str, str]) -> QuerySet[Holder]:

@@ -43,6 +43,7 @@ from catalogue.technical_edit.technical_edits import (
     withdraw_sign_off,
     withdrawn_last,
 )
+from catalogue.technical_edit.unopened import Unopened, all_of, unopened
 from catalogue.technical_edit.work_lists import (
     SHOWN,
     Progress,
@@ -87,15 +88,18 @@ def technical_edit(request: HttpRequest, slug: str) -> HttpResponse:
 def edit_read(request: HttpRequest, slug: str) -> HttpResponse:
     """Keep all ticks of the work list as it was shown; “I read this size” and “I read this line” add theirs.
 
-    “Ask” goes on to a query about its step.
+    Where they would tick steps that nobody unfolded, that is asked first. “Ask” goes on to a query.
     """
     pattern, person = pattern_or_404(request, slug), person_of(request)
     shown = read_seen(request.POST.get("seen", ""))
     ticked = {(key, size) for key, _, size in (one.partition("|") for one in request.POST.getlist("cell"))}
-    all_size, all_step = request.POST.get("all_size"), request.POST.get("all_step")
-    ticked |= {
-        (key, size) for key, sizes in shown.items() for size in sizes if size == all_size or key == all_step
-    }
+    added = all_of(shown, request.POST.get("all_size"), request.POST.get("all_step")) - ticked
+    if person and added:
+        left = unopened(pattern, person, shown, added, request.POST.getlist("opened"))
+        sure = request.POST.get("sure", "")
+        if left.cells and sure not in ("all", "opened"):
+            return _ask_unopened(request, pattern, left)
+        ticked |= added if sure != "opened" else added - left.cells
     if person is None or not shown:
         messages.error(request, "Nothing was saved: open the work list again, then tick what you have read.")
     elif mark_read(pattern=pattern, by=person, shown=shown, ticked=ticked):
@@ -215,6 +219,24 @@ def edit_sign_off(request: HttpRequest, slug: str) -> HttpResponse:
         **since_page(since),
     }
     return render(request, "catalogue/technical_edit/sign.html", page, status=409 if since else 200)
+
+
+def _ask_unopened(request: HttpRequest, pattern: Pattern, left: Unopened) -> HttpResponse:
+    """The page that asks whether to tick what was not opened, with all that was ticked by hand."""
+    page = {
+        "pattern": pattern,
+        "tab": TAB,
+        "left": left,
+        "count": len(left.cells),
+        "size": request.POST.get("all_size", ""),
+        "sent": [
+            (name, value)
+            for name, values in request.POST.lists()
+            for value in values
+            if name not in ("csrfmiddlewaretoken", "sure")
+        ],
+    }
+    return render(request, "catalogue/technical_edit/unopened.html", page)
 
 
 def _ask_again(request: HttpRequest, pattern: Pattern, form: SignOffForm, progress: Progress) -> HttpResponse:

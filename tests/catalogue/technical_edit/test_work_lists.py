@@ -20,7 +20,7 @@ from catalogue.technical_edit.work_lists import (
 )
 from tests.builders import make_person
 from tests.catalogue.builders import edit, make_pattern, value_of
-from tests.sent_forms import send_form
+from tests.sent_forms import form_on, send_form
 
 pytestmark = pytest.mark.django_db
 
@@ -119,6 +119,32 @@ def test_all_of_a_size_and_all_of_a_step_are_ticked_by_one_button_each(client, p
     labels = re.findall(r'aria-label="(I read this [^"]*)"', client.get(page).content.decode())
     assert len(labels) == len(set(labels)) == len(work_list(pattern, editor)) + len(graded(pattern).sizes)
     assert "I read this size, M: tick all its steps and save" in labels
+
+
+LONG = "Knit to the end of the row, then turn and count the stitches. " * 3
+
+
+def test_steps_that_were_not_unfolded_are_asked_about_before_a_button_ticks_them(client, pattern, editor):
+    edit(pattern, lambda document: document["sections"][0]["steps"].append(LONG))
+    client.force_login(editor)
+    page, read = (reverse(name, args=[pattern.slug]) for name in ("technical_edit", "edit_read"))
+    asked = send_form(client, f"{page}?size=M", action=read, cell=["1-1|M"], all_size="M")
+    text = " ".join(asked.content.decode().split())
+    # of the three steps of M one was ticked by hand, one is short and one is folded
+    assert "<h1>1 of these 2 cells was not opened</h1>" in text
+    assert text.count("Knit to the end of the row, then turn and count the stitches.") >= 3
+    assert reading_progress(pattern, editor).read == 0, "nothing is saved before the answer"
+    sent = form_on(asked.content.decode(), read)
+    client.post(read, {**sent, "sure": "opened"})
+    assert [cell_of(pattern, editor, "M", step=step).reading for step in (1, 2, 3)] == ["read", "read", ""]
+    client.post(read, {**sent, "sure": "all"})
+    assert cell_of(pattern, editor, "M", step=3).reading == "read"
+    # of the line only the other sizes are new; a step that was unfolded asks nothing
+    asked = send_form(client, page, action=read, all_step="1-3")
+    sizes = len(graded(pattern).sizes)
+    assert f"<h1>{sizes - 1} of these {sizes - 1} cells were not opened</h1>" in asked.content.decode()
+    assert send_form(client, page, action=read, all_step="1-3", opened=["1-3"]).status_code == 302
+    assert {cell_of(pattern, editor, size, step=3).reading for size in graded(pattern).sizes} == {"read"}
 
 
 def test_the_page_says_what_an_editor_may_do(client, pattern, editor):
