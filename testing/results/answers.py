@@ -7,13 +7,22 @@ import numpy as np
 
 from grading.core.pattern.pattern import FabricEntry, ValueEntry
 from testing.access.typed import GAUGE_SPAN_MM, GAUGE_SPAN_NAMES, as_typed, units_of
-from testing.asked.expected import expected_lengths, missing_by_value
+from testing.asked.expected import (
+    DIRECTIONS,
+    Gauge,
+    Ground,
+    complete_gauge,
+    expected_lengths,
+    missing_by_value,
+)
 from testing.asked.figures import Figures, placement_figures
 from testing.asked.gauge_advice import CLOSE, FAR, gauge_advice, gauge_told, rows_word, tool_word
 from testing.asked.gauge_slips import likely_gauge_slip
 from testing.asked.slips import EntrySlip, likely_slip
 from testing.models import Entry, Placement
 from testing.results.progress import entries_sent
+
+SAME_MM = 2.5  # half of the half centimetre to which lengths are printed: less is no other figure
 
 
 @dataclass(frozen=True)
@@ -29,6 +38,8 @@ class Answer:
     gauge_word: str
     units: str
     tolerance_mm: float
+    pattern_mm: float | None = None
+    """What the pattern says at its own gauge, where the tester's is near and gives something else."""
 
     @property
     def off_mm(self) -> float | None:
@@ -224,7 +235,20 @@ def answer_of(placement: Placement, figures: Figures, value: ValueEntry) -> Answ
         gauge_word=figures.gauge_word,
         units=units,
         tolerance_mm=value.measured.tolerance,
+        pattern_mm=_at_its_own_gauge(ground, gauge, value.name, size),
     )
+
+
+def _at_its_own_gauge(ground: Ground, gauge: Gauge, name: str, size: int) -> float | None:
+    """A length at the pattern's gauge; None where it is the same at the tester's, or that is far off."""
+    full, _ = complete_gauge(ground, gauge)
+    off = [
+        abs(full[fabric][way] / own[way] - 1) for fabric, own in ground.gauge.items() for way in DIRECTIONS
+    ]
+    if max(off, default=0.0) > FAR + 1e-9:
+        return None
+    own_mm, at_theirs_mm = (float(expected_lengths(ground, one)[name][size]) for one in ({}, gauge))
+    return own_mm if abs(own_mm - at_theirs_mm) >= SAME_MM else None
 
 
 def length_mark(placement: Placement, figures: Figures, name: str) -> str:

@@ -119,6 +119,20 @@ def test_what_is_expected_is_hidden_until_it_was_entered(as_tester, place):
     assert "That is 6.0 cm less than expected. Measure once more." in page
 
 
+# 200 stitches are 100 cm at 20 to 10 cm, 105.3 cm at 19 (derived). 19 is near enough to be told, 17 is not.
+@pytest.mark.parametrize(
+    ("stitches", "says"), [("19", "At its own gauge it says 100.0 cm."), ("20", ""), ("17", "")]
+)
+def test_the_patterns_own_length_is_told_beside_that_of_a_near_gauge(as_tester, place, stitches, says):
+    as_tester.post(address("making_gauge", place, "main"), {"stitches": stitches, "rows": "28"})
+    measure = address("making_measured", place, "chest")
+    assert "own gauge" not in as_tester.get(measure).content.decode(), "nobody is told before they measured"
+    as_tester.post(measure, {"length": "105"})
+    as_tester.post(address("making_confirm", place, "chest"))
+    page = " ".join(as_tester.get(measure).content.decode().split())
+    assert re.findall(r"At its own gauge [^.]*\.[^.]*\.", page) == ([says] if says else [])
+
+
 def test_without_a_gauge_the_patterns_is_used_and_said(as_tester, place):
     as_tester.post(address("making_measured", place, "chest"), {"length": "101"})
     page = as_tester.get(address("making_measured", place, "chest")).content.decode()
