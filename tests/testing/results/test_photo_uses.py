@@ -1,11 +1,13 @@
 """A tester's photo is used for what its maker agrees to, and only while they do."""
 
 import datetime as dt
+import re
 
 import pytest
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import strip_tags
 
 from testing.models import Entry, ResultPhoto
 from testing.privacy.erasing import erase_person
@@ -109,6 +111,9 @@ def test_the_record_of_consents_has_each_use(photo, agree, call, client, designe
     client.force_login(designer)
     page = client.get(reverse("call_consents", args=[call.pattern.slug, call.pk])).content.decode()
     assert page.count(">Use of photos</td>") == 2
+    folds = re.findall(r"<summary>(.*?)</summary>", page, re.DOTALL)
+    told = [" ".join(strip_tags(one).split()) for one in folds]
+    assert told.count("Read the words shown to Wren Alder, Use of photos") == 2
     assert "for the press, until I take it back" in page
 
 
