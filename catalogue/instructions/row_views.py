@@ -61,13 +61,13 @@ def _filters(core: PatternFile) -> list[dict[str, Any]]:
     ]
     fabrics = [("", "each row"), *((one.name, one.label) for one in core.fabrics)]
     found = [
+        ("size", "Size", [("", "all"), *((size, size) for size in core.sizes)]),
         (
             "section",
             "Section",
             [("", "all"), *((str(n), one.title) for n, one in enumerate(core.sections, 1))],
         ),
         ("option", "Option", [("", "all"), *options] if options else []),
-        ("size", "Size", [("", "all"), *((size, size) for size in core.sizes)]),
         ("show", "Show", list(SHOWN.items())),
         ("value", "Value", [("", "all"), *_values_in(core)]),
         ("gauge", "Lengths at the gauge of", fabrics if len(core.fabrics) > 1 else []),

@@ -157,7 +157,7 @@ class CallForm(ScheduleForm):
     def _layout(self) -> Layout:
         """What is said, then dates, then places."""
         pairs = [
-            Div(Field(f"at_least_{place}"), Field(f"at_most_{place}"), css_class="field-row")
+            Div(Field(f"at_least_{place}"), Field(f"at_most_{place}"), css_class="field-row places-row")
             for place in range(len(self.sizes))
         ]
         return Layout(
