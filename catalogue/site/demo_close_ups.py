@@ -17,8 +17,6 @@ WOOD = (176, 138, 94)
 # How far up a stitch of knitting its outer legs begin, as `demo_cloth` draws them.
 SLANT = 0.55
 ROUND_MM = 5.5
-# So much of what lies behind the work shows above a needle.
-ABOVE_MM = 1.5
 
 Places = NDArray[np.floating[Any]]
 Marked = Callable[[Places, Places], NDArray[np.bool_]]
@@ -64,20 +62,18 @@ def close_up(shown: CloseUp) -> Image.Image:
 
 
 def _lowest(shown: CloseUp, mm: float) -> float:
-    """Where a picture begins, in mm of cloth: with a needle so low that this lies at its upper edge."""
+    """Where a picture begins, in mm of cloth: with a needle so low that this is its upper edge."""
     if shown.needle_row is None:
         return 0.0
-    return shown.needle_row * ROW_MM + ROUND_MM / 2 + ABOVE_MM - HIGH * mm
+    return shown.needle_row * ROW_MM + ROUND_MM / 2 - HIGH * mm
 
 
 def _with_needle(painted: Places, stitch: Places, y: Places, at_mm: float) -> Places:
-    """Lay a needle of wood across the cloth under the front leg of each stitch; nothing is above it."""
+    """Lay a needle of wood across the cloth under the front leg of each stitch; the picture ends above it."""
     around = (y - at_mm) / (ROUND_MM / 2)
     light = np.sqrt(np.clip(1 - around**2, 0, 1)) * (0.85 + 0.15 * around)
     wood = np.array(WOOD, np.float32) * (0.35 + 0.75 * light[..., None])
     is_loop = np.abs(stitch % 1 - 0.5) < 0.27
     loop = painted * (0.75 + 0.35 * light[..., None])
-    ground = np.full_like(painted, 231.0)
     on_needle = np.abs(around) <= 1
-    out = np.where((around > 1)[..., None], ground, painted)
-    return np.asarray(np.where(on_needle[..., None], np.where(is_loop[..., None], loop, wood), out))
+    return np.asarray(np.where(on_needle[..., None], np.where(is_loop[..., None], loop, wood), painted))

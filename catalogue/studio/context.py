@@ -6,7 +6,7 @@ from catalogue.models import Studio
 from catalogue.studio.mail_folder import lands_in_folder
 from catalogue.studio.roles import is_designer, is_editor, is_on_desk, is_pattern_editor
 
-# Parts of the main navigation, each with how the addresses of its pages begin; what is named first goes first.
+# Parts of the main navigation, each with how the addresses of its pages begin; the first that fits counts.
 PARTS = (
     ("patterns", ("/desk",)),
     ("testers", ("/studio/testers/",)),
@@ -31,6 +31,6 @@ def studio(request: HttpRequest) -> dict[str, object]:
         "is_editor": person is not None and is_editor(person),
         "is_studio": person is not None and is_on_desk(person),
         "mails_land_in_folder": lands_in_folder(),
-        "part_of_studio": part_of(request.path),
+        "nav_part": part_of(request.path),
         "is_pattern_editor": person is not None and is_pattern_editor(person),
     }

@@ -60,7 +60,9 @@ class CoverageForm(BroughtForm):
                     required=False,
                     max_length=12,
                     initial=within if key == "within" else "",
-                    widget=forms.TextInput(attrs={"class": "number", "inputmode": "decimal", "size": 6}),
+                    widget=forms.TextInput(
+                        attrs={"class": "form-control number", "inputmode": "decimal", "size": 6}
+                    ),
                 )
 
     def clean(self) -> dict[str, Any]:

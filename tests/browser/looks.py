@@ -13,7 +13,7 @@ BEYOND = """() => {
   const found = document.documentElement.scrollWidth > width ? ["the page itself"] : [];
   for (const part of document.querySelectorAll("header *, main *, footer *")) {
     const box = part.getBoundingClientRect();
-    const scrolls = part.closest(".region, .tabs, pre, svg, .visually-hidden");
+    const scrolls = part.closest(".region, .tabs, .desk .head-nav, pre, svg, .visually-hidden");
     if (!scrolls && box.width > 1 && box.right > width + 1) found.push(part.outerHTML.slice(0, 80));
   }
   return found;
