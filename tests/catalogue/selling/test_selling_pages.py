@@ -150,7 +150,8 @@ def test_shops_are_shown_to_visitors_and_the_pdf_is_not(client):
     add(client, pattern, "shops", **SHOP)
     client.logout()
     page = words(client.get(reverse("pattern_page", args=[pattern.slug])))
-    assert f'<a href="{SHOP["address"]}" rel="nofollow noopener">Larkmoss shop</a>' in page
+    link = f'<a class="btn btn-primary" href="{SHOP["address"]}" rel="nofollow noopener">Larkmoss shop</a>'
+    assert link in page[page.index("Buy this pattern") :]
     assert "Download" not in page
 
 
