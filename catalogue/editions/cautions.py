@@ -37,7 +37,8 @@ def cautions_for(document: dict[str, Any], wording: int = NEWEST_WORDING) -> lis
             "where you live before you give or sell what you have made."
         )
     if "loose blanket" in hazards:
-        cautions.append("Never leave a loose blanket in a cot with a sleeping baby.")
+        bed = "cot or crib" if wording > WIDE_WORDING else "cot"
+        cautions.append(f"Never leave a loose blanket in a {bed} with a sleeping baby.")
     return [
         *cautions,
         "Yarn amounts are calculated, not weighed: buy enough of one dye lot, and keep the labels.",

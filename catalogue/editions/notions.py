@@ -13,7 +13,9 @@ from grading.core.printing.measures import print_measure, print_value, printed_l
 from grading.core.printing.numbers import MM_PER_INCH, half_up, number_list
 from grading.core.printing.wording import listed, size_names
 
-_IN_MM = re.compile(r"\d+(?:\.\d+)? ?mm")
+_METRIC = re.compile(r"(?P<number>\d+(?:\.\d+)?) ?(?P<unit>[mc]m)(?P<rest>(?: [a-z]+)*)")
+# From this on centimetres are told in whole inches, as needles and zips are sold. Source: common practice.
+_LONG_CM = 20.0
 _EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 
 
@@ -45,11 +47,16 @@ def _line(notion: NotionEntry, facts: Facts, edition: PrintForm, kept: Sequence[
 
 
 def _size(typed: str, facts: Facts, edition: PrintForm) -> str:
-    """A size as typed; one in mm with its inches, to the eighth, where the edition has no centimetres."""
-    if facts.pattern.wording <= WIDE_WORDING or edition.units != "in" or not _IN_MM.fullmatch(typed):
+    """A size as typed; a metric one with its inches, to the eighth, where the edition has inches."""
+    metric = _METRIC.fullmatch(typed)
+    if facts.pattern.wording <= WIDE_WORDING or edition.units == "cm" or not metric:
         return typed
-    whole, eighths = divmod(round(half_up(float(typed.removesuffix("mm")) / MM_PER_INCH, 1 / 8) * 8), 8)
-    return f"{typed} ({whole or ''}{_EIGHTHS[eighths] if eighths or whole else '⅛'} in)"
+    number, unit = float(metric["number"]), metric["unit"]
+    step = 1.0 if unit == "cm" and number >= _LONG_CM else 1 / 8
+    length = half_up(number * (10.0 if unit == "cm" else 1.0) / MM_PER_INCH, step)
+    whole, eighths = divmod(round(length * 8), 8)
+    inches = f"{whole or ''}{_EIGHTHS[eighths] if eighths or whole else '⅛'} in"
+    return f"{metric['number']} {unit} ({inches}){metric['rest']}"
 
 
 def _amount(

@@ -10,7 +10,8 @@ from grading.core.printing.wording import ordinal
 
 # An example with more rows than one between is clearer.
 _CLEAR = 3
-_EVERY = re.compile(r"\bevery\s(\d+)(?:st|nd|rd|th)\s(row|round)\b")
+# Of a pick-up that leaves row ends out, nothing is changed: “skip every 4th row” says all.
+_EVERY = re.compile(r"(?<!skip\s)(?<!miss\s)\bevery\s(\d+)(?:st|nd|rd|th)\s(row|round)\b")
 _FOR_SIZES = re.compile(r"\bSizes? [^<>.:]{1,400} only\b")
 
 

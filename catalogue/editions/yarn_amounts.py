@@ -99,7 +99,9 @@ def _columns_of(
     """A colour for the fewest groups of choices that need the same of it, without what others add."""
     plain = ""
     if ground.pattern.wording > WIDE_WORDING:
-        names = dict.fromkeys(name for name, _ in _adding_choices(ground, adding, letter)[1])
+        found = _adding_choices(ground, adding, letter)[1]
+        # What “buttons and ties” add to buttons are the ties: the colour without them is the colour itself.
+        names = dict.fromkeys(one[0] for one in found if not one[1].startswith(f"{adding[one[0]]} and "))
         told = [choice_words([(name, (adding[name],))], ground.pattern) for name in names]
         # A colour without a belt is the colour itself; with short sleeves it has to say so.
         plain = " ".join(one for one in told if not one.startswith("without "))

@@ -139,15 +139,22 @@ def test_the_jacket_is_refused_nothing(db):
 
 @pytest.mark.parametrize(
     ("size", "units", "told"),
-    # By hand, to the eighth of an inch of 25.4 mm: 18 / 25.4 is 5.7 eighths, 15 / 25.4 4.7, 28 / 25.4 8.8.
+    # By hand, to the eighth of an inch of 25.4 mm: 18 / 25.4 is 5.7 eighths, 15 / 25.4 4.7, 28 / 25.4 8.8,
+    # 20 / 25.4 6.3, 80 / 25.4 25.2. Needles and zips are sold in whole inches: 40 cm are 15.7.
     [
         ("18 mm", "in", "18 mm (¾ in)"),
         ("15 mm", "in", "15 mm (⅝ in)"),
         ("28 mm", "in", "28 mm (1⅛ in)"),
         ("18 mm", "cm", "18 mm"),
         ("18 mm (¾ in)", "in", "18 mm (¾ in)"),
+        ("15 mm", "both", "15 mm (⅝ in)"),
+        ("20 mm wide", "in", "20 mm (¾ in) wide"),
+        ("8 cm", "in", "8 cm (3⅛ in)"),
+        ("40 cm", "in", "40 cm (16 in)"),
+        ("40 cm", "both", "40 cm (16 in)"),
+        ("40 cm", "cm", "40 cm"),
     ],
 )
-def test_a_size_in_mm_has_its_inches_where_there_are_no_centimetres(size, units, told):
+def test_a_metric_size_has_its_inches_in_editions_with_inches(size, units, told):
     [line] = lines_of([{"label": "buttons", "count": 3, "size": size}], units=units)
     assert line == f"3 buttons, {told}"

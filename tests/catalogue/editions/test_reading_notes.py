@@ -36,6 +36,8 @@ def test_what_every_so_many_rows_means_is_told_of_a_row_of_the_steps(step, says)
 
 def test_nothing_is_told_of_rows_that_no_step_has_nor_to_earlier_wordings():
     assert notes("<p>Work every row, and every size.</p>")["every_words"] == ""
+    assert notes("<p>3 sts for every 4 rows (skip every 4th row).</p>")["every_words"] == ""
+    assert notes("<p>1 in each row, but miss every 5th row.</p>")["every_words"] == ""
     assert notes("<p>On every 4th row.</p>", PART, wording=2) == {
         "every_words": "",
         "has_parts_for_sizes": False,
