@@ -85,7 +85,8 @@ def test_grown_ups_are_not_warned_of_buttons():
 @pytest.mark.parametrize("wearer", ["adult", "child", "baby", None])
 def test_a_loose_blanket_is_kept_from_a_cot_whoever_it_is_for(wearer):
     assert (
-        "never leave a loose blanket in a cot or crib" in words_for(wearer=wearer, hazards=["loose blanket"]).lower()
+        "never leave a loose blanket in a cot or crib"
+        in words_for(wearer=wearer, hazards=["loose blanket"]).lower()
     )
 
 

@@ -155,6 +155,13 @@ def test_what_is_bought_with_an_addition_is_that_of_the_whole_combination(name):
             assert metres == wanted, (head, at)
 
 
+def test_what_is_added_to_buttons_leaves_the_colour_without_a_choice_in_its_name():
+    """A size that has neither buttons nor ties takes the same colour: it is not said to be with buttons."""
+    graded = grade(read_pattern(sample("puffinbay_child")))
+    columns = yarn_columns(graded.as_json()["yarn"], graded.pattern, PrintForm(), range(len(graded.sizes)))
+    assert [one.head for one in columns] == ["A", "B", "Add to B for ties", "B with buttons and ties"]
+
+
 def test_where_the_usual_choice_is_not_the_least_each_choice_is_told_in_all():
     found = columns_of(
         [("sleeves", ("long", "none"))], lambda one: {"A": (80.0, 90.0) if one == "long" else (50.0, 60.0)}

@@ -72,6 +72,10 @@ def test_a_left_hand_edition_names_the_side_that_its_lines_then_use():
     assert "Armhole at the start of the rows: Row 1: slip stitch across" in text
     assert "Armhole at the end of the rows: Row 1: leave" in text
     assert "join at the hem of the left front" in text
+    # The two knit columns are at the front edge: where the rows of the left front now begin.
+    right, left = text.split("Right front (as worn)")[-1].split("Left front (as worn)")
+    assert "two Tks side by side at the end of the rows, at the front edge" in right
+    assert "two Tks side by side at the start of the rows, at the front edge" in left
 
 
 @pytest.mark.parametrize(("terms", "word"), [("US", "color"), ("UK", "colour")])

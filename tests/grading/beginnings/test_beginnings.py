@@ -143,6 +143,27 @@ def test_a_drop_shoulder_pullover_is_as_worked_by_hand():
     assert (middle["armhole_rows"], middle["sleeve_top_stitches"]) == (50, 76)
 
 
+@pytest.mark.parametrize("key", ["drop-shoulder", "set-in", "waistcoat"])
+@pytest.mark.parametrize("gauge", [(18, 24, 14), (18, 36, 14)])
+def test_a_length_is_rounded_once_so_that_no_larger_size_is_shorter(key, gauge):
+    """18 sts and 24 rows: 4X and 5X are 47 + 15 = 62 cm, 148.8 rows; as an even number 148, by hand."""
+    _, graded = begun(key, "yarn-woman", fabric="garter", gauge=gauge)
+    rows = graded.values["body_rows"].worked
+    assert list(rows) == sorted(rows)
+    assert gauge[1] != 24 or list(rows[-2:]) == [148, 148]
+
+
+def test_buttonholes_of_a_waistcoat_are_as_worked_by_hand():
+    """Women's M, 18 sts and 24 rows to 10 cm: 92 row ends below the V, 3 of 4 are 69 sts.
+
+    Hem and side are 14 + 78 rows, 38.3 cm: at 8 cm a button 4.8, so 5. Each hole is 2.7 sts, 3. Of 69 sts
+    2 are left at either end and 15 are holes: 50 between them, 12.5 in each of 4 gaps, rounded down.
+    """
+    _, graded = begun("waistcoat", "yarn-woman")
+    names = ("straight_stitches", "buttons", "hole_stitches", "button_gap")
+    assert [graded.values[name].worked[2] for name in names] == [69, 5, 3, 12]
+
+
 @pytest.mark.parametrize("key", ["drop-shoulder", "set-in"])
 def test_armholes_have_a_band_where_there_may_be_no_sleeves(key):
     document, graded = begun(key, "yarn-woman", options=["sleeves"])

@@ -123,6 +123,7 @@ THISTLEDRIFT_M = {
     "armhole_curve_band": 13,
     "armhole_band_stitches": 82,
     "button_gap": 9,  # (53 − 4 − 10) / 4 = 9.75 down
+    "button_rest": 39,  # of 87: 2 below, 5 holes of 2, 4 times 9 between them
     "pocket_stitches": 24,  # 23.4, half of it 11.7
     "pocket_rows": 20,  # 20.8, half of it 10.4
 }
