@@ -15,9 +15,9 @@ from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import Units
 from grading.core.printing.numbers import METRES_PER_YARD, print_ball
 from grading.core.printing.size_rows import PageRow, PageTable, size_groups
-from grading.core.printing.wording import capital
-from grading.core.tools.needs import tool_needs, tool_sentence
-from grading.core.tools.tools import lengths_from, us_size
+from grading.core.printing.wording import Voice, capital
+from grading.core.tools.needs import Numbers, smaller_need, tool_needs, tool_sentence
+from grading.core.tools.tools import ToolLengths, lengths_from, us_size
 
 
 def yarn_lines(source: Source) -> Iterator[tuple[str, str]]:
@@ -122,13 +122,25 @@ def _columns_across(source: Source) -> int:
 
 def tool_lines(source: Source) -> list[str]:
     """The tool of each fabric, with what must hold its rows."""
-    worked = {name: value.worked for name, value in source.graded.values.items()}
-    voice = source.facts.voice(source.edition, None if source.edition.only is None else tuple(source.kept))
-    lengths = lengths_from(source.record.get("tool_lengths", {}))
+    voice = _tool_voice(source)
     return [
         f"{_label(need.fabric, source)}: {tool_sentence(need, voice, source.edition.units)}"
-        for need in tool_needs(source.facts.pattern, worked, lengths)
+        for need in tool_needs(source.facts.pattern, _worked(source), _tool_lengths(source))
     ]
+
+
+def _worked(source: Source) -> dict[str, Numbers]:
+    return {name: value.worked for name, value in source.graded.values.items()}
+
+
+def _tool_voice(source: Source) -> Voice:
+    """For whom tools are told."""
+    return source.facts.voice(source.edition, None if source.edition.only is None else tuple(source.kept))
+
+
+def _tool_lengths(source: Source) -> ToolLengths:
+    """The lengths on sale that the record keeps."""
+    return lengths_from(source.record.get("tool_lengths", {}))
 
 
 # What steps ask for beside hook, needle and yarn: each with the words that tell of it.
@@ -156,6 +168,16 @@ def aid_lines(source: Source) -> list[str]:
     return [*_second_tool(source), capital(small)]
 
 
+def _smaller_length(source: Source, tool_mm: float) -> str:
+    """The smaller needle with what must hold its stitches; nothing where any does, or in older wordings."""
+    pattern, voice = source.facts.pattern, _tool_voice(source)
+    if pattern.wording <= WIDE_WORDING:
+        return ""
+    need = smaller_need(pattern, _worked(source), tool_mm, _tool_lengths(source))
+    is_told = any(need.advice[place] for place in voice.places)
+    return tool_sentence(need, voice, source.edition.units).removesuffix(".") if is_told else ""
+
+
 def _second_tool(source: Source) -> Iterator[str]:
     """The smaller hook or needle that steps ask for; where a pattern names no size, the main one too."""
     pattern = source.facts.pattern
@@ -169,7 +191,7 @@ def _second_tool(source: Source) -> Iterator[str]:
     elif is_smaller and (named := asked_tools(pattern).get("smaller")):
         size, us = f"{named:g} mm", us_size(named, source.facts.craft) if in_us else None
         told = f"US {us} ({size})" if source.edition.units == "in" else f"{size} (US {us})"
-        yield f"Smaller {tool}: {told if us else size}"
+        yield f"Smaller {tool}: {_smaller_length(source, named) or (told if us else size)}"
     elif is_smaller:
         thinner = "one or two sizes" if in_us else "0.5 to 1 mm"
         yield f"Smaller {tool}, {thinner} below the other, for the steps that ask for it"

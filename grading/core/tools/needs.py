@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +14,9 @@ from grading.core.pattern.pattern import FabricEntry, PatternFile, YarnSectionEn
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import Voice, as_sentence, by_size, listed, size_by_size
+from grading.core.tools.part_rounds import PartStitches, part_stitches
 from grading.core.tools.tools import (
+    CIRCULAR_FLAT,
     CIRCULAR_ROUND,
     COMMON_LENGTHS,
     SMALL_ROUND,
@@ -108,7 +111,7 @@ def _told(tools: Mapping[int, Sequence[ToolAdvice]], voice: Voice, units: str) -
 def _listed(tools: Sequence[ToolAdvice], voice: Voice, units: str) -> str:
     """Tools in one phrase; circular needles are told together, and a long loop takes one of these."""
     is_old = voice.wording <= WIDE_WORDING
-    circulars = [one for one in tools if one.kind == CIRCULAR_ROUND]
+    circulars = [one for one in tools if one.kind == CIRCULAR_ROUND and not one.part]
     if is_old or len(circulars) < 2:
         return listed([one.words(units, is_old=is_old) for one in tools])
     told = f"circular needles of {listed([one.length_words(units) for one in circulars])}"
@@ -117,7 +120,7 @@ def _listed(tools: Sequence[ToolAdvice], voice: Voice, units: str) -> str:
         if one.kind == SMALL_ROUND and any(one.length == other.length for other in circulars)
         else one.words(units)
         for one in tools
-        if one.kind != CIRCULAR_ROUND
+        if one not in circulars
     ]
     return f"{told}, and {listed(others)}" if others else told
 
@@ -129,7 +132,7 @@ def _need(
     sections = [section for section in pattern.yarn_sections if section.fabric == fabric.name]
     counts = [worked[name] for name in _stitch_counts(pattern, sections) if name in worked]
     if not counts or is_plain_crochet(fabric, pattern.craft):
-        return ToolNeed(fabric, ((),) * len(pattern.sizes))
+        return ToolNeed(fabric, _none(pattern))
     few, craft = pattern.wording > FIRST_WORDING, pattern.craft
     roomy = pattern.wording > WIDE_WORDING
     is_round, is_main = _is_all_rounds(pattern), fabric is pattern.fabrics[0]
@@ -141,13 +144,123 @@ def _need(
     if "in the round" in fabric.label.casefold() or is_round:
         small = _shaped_rounds(pattern, worked) if is_round and is_main else []
         return ToolNeed(fabric, tuple(rounds([*counts, *small])))
-    widest = (np.max(np.array(counts), axis=0) / fabric.stitches_per_mm).tolist()
-    flat = [advise_for_row(one, craft, lengths, few=few, roomy=roomy) for one in widest]
+    parts = part_stitches(pattern) if roomy else PartStitches()
+    in_rows = _named(pattern, sections, worked, parts.rounds_alone)
+    flat = _flat(pattern, fabric, in_rows, lengths)
     tubes = _shaped_rounds(pattern, worked, of=_TUBES) if roomy and is_main else []
-    beside = rounds(tubes) if tubes else [()] * len(flat)
-    return ToolNeed(
-        fabric, tuple((*((one,) if one else ()), *more) for one, more in zip(flat, beside, strict=True))
-    )
+    beside = rounds(tubes) if tubes else _none(pattern)
+    larger = parts.rounds_alone - (parts.on_smaller - parts.on_larger)
+    of_parts = _of_parts(pattern, fabric, worked, larger, lengths)
+    return ToolNeed(fabric, _together(flat, beside, of_parts if in_rows else _of_all(of_parts)))
+
+
+def smaller_need(
+    pattern: PatternFile,
+    worked: Mapping[str, Numbers],
+    tool_mm: float,
+    lengths: ToolLengths = COMMON_LENGTHS,
+) -> ToolNeed:
+    """Say what must hold the stitches that steps put on a smaller needle than that of the one fabric.
+
+    Args:
+        pattern: The pattern as read; it has a fabric.
+        worked: Worked numbers by name, one per size, NaN for none.
+        tool_mm: How thick the smaller needle is.
+        lengths: Lengths on sale.
+
+    Returns:
+        Its rows, then each part in rounds by itself; nothing where steps do not say which stitches are on it.
+
+    Source: common practice.
+    """
+    fabric, parts = replace(pattern.fabrics[0], tool_mm=tool_mm), part_stitches(pattern)
+    if pattern.craft == "crochet" or parts.is_untold:
+        return ToolNeed(fabric, _none(pattern))
+    if _is_all_rounds(pattern):
+        rounds = _of_parts(pattern, fabric, worked, parts.on_smaller, lengths)
+        return ToolNeed(fabric, _of_all(rounds))
+    stitches = {one.name for one in pattern.values if one.kind == "stitches"} | {
+        one.name for one in pattern.pick_ups
+    }
+    rows = [
+        worked[name]
+        for name in sorted(parts.on_smaller - parts.in_rounds)
+        if name in worked.keys() & stitches
+    ]
+    rounds = _of_parts(pattern, fabric, worked, parts.rounds_alone & parts.on_smaller, lengths)
+    return ToolNeed(fabric, _together(_flat(pattern, fabric, rows, lengths), rounds))
+
+
+Advice = Sequence[tuple[ToolAdvice, ...]]
+
+
+def _none(pattern: PatternFile) -> tuple[tuple[ToolAdvice, ...], ...]:
+    return ((),) * len(pattern.sizes)
+
+
+def _of_all(advice: Advice) -> tuple[tuple[ToolAdvice, ...], ...]:
+    """Advice that is for no part alone."""
+    return tuple(tuple(replace(one, part="") for one in of_size) for of_size in advice)
+
+
+def _together(*advice: Advice) -> tuple[tuple[ToolAdvice, ...], ...]:
+    """The advice for rows and for rounds, size by size, each tool once."""
+    merged = []
+    for of_size in zip(*advice, strict=True):
+        tools: list[ToolAdvice] = []
+        for tool in (one for part in of_size for one in part):
+            is_there = any(
+                one.length == tool.length
+                and (one.kind == tool.kind or {one.kind, tool.kind} <= {CIRCULAR_FLAT, CIRCULAR_ROUND})
+                for one in tools
+            )
+            tools += [] if is_there else [tool]
+        merged.append(tuple(tools))
+    return tuple(merged)
+
+
+def _flat(
+    pattern: PatternFile, fabric: FabricEntry, counts: Sequence[Numbers], lengths: ToolLengths
+) -> tuple[tuple[ToolAdvice, ...], ...]:
+    """What holds the widest row of some counts."""
+    if not counts:
+        return _none(pattern)
+    few, roomy = pattern.wording > FIRST_WORDING, pattern.wording > WIDE_WORDING
+    widest = (np.max(np.array(counts), axis=0) / fabric.stitches_per_mm).tolist()
+    advice = [advise_for_row(one, pattern.craft, lengths, few=few, roomy=roomy) for one in widest]
+    return tuple((one,) if one else () for one in advice)
+
+
+def _named(
+    pattern: PatternFile,
+    sections: Sequence[YarnSectionEntry],
+    worked: Mapping[str, Numbers],
+    less: AbstractSet[str],
+) -> list[Numbers]:
+    """The counts of sections of yarn, without some."""
+    return [worked[name] for name in _stitch_counts(pattern, sections) if name in worked and name not in less]
+
+
+def _of_parts(
+    pattern: PatternFile,
+    fabric: FabricEntry,
+    worked: Mapping[str, Numbers],
+    names: AbstractSet[str],
+    lengths: ToolLengths,
+) -> Advice:
+    """What holds the rounds of the parts whose yarn is counted in this fabric, with their names."""
+    found: dict[str, list[Numbers]] = {}
+    for section in pattern.yarn_sections:
+        counts = [one for one in _stitch_counts(pattern, [section]) if one in names and one in worked]
+        if section.fabric == fabric.name and counts:
+            found.setdefault(section.name.split(",")[0].lower(), []).extend(worked[one] for one in counts)
+    if not found:
+        return _none(pattern)
+    widths = (np.array([one for part in found.values() for one in part]) / fabric.stitches_per_mm).T.tolist()
+    return [
+        tuple(replace(one, part=listed([*found])) for one in advise_for_rounds(of, pattern.craft, lengths))
+        for of in widths
+    ]
 
 
 def _is_all_rounds(pattern: PatternFile) -> bool:

@@ -92,11 +92,13 @@ class ToolAdvice:
 
     kind: str
     length: SaleLength
+    part: str = ""
+    """The part that it is for, where it is for one alone."""
 
     def words(self, units: str, *, is_old: bool = False) -> str:
         """Say it, with the length in the units of the edition (cm, in or both)."""
         told = _OLD_WORDS.get(self.kind, _WORDS[self.kind]) if is_old else _WORDS[self.kind]
-        return told.format(self.length_words(units))
+        return told.format(self.length_words(units)) + (f" for the {self.part}" if self.part else "")
 
     def length_words(self, units: str) -> str:
         """Say its length alone."""

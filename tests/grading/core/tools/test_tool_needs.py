@@ -1,5 +1,7 @@
 """What must hold the rows of a pattern is told fabric by fabric."""
 
+import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,7 +11,7 @@ from catalogue.site.demo_begun import begun_sample
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_pattern
 from grading.core.printing.wording import Voice
-from grading.core.tools.needs import tool_needs, tool_sentence
+from grading.core.tools.needs import smaller_need, tool_needs, tool_sentence
 from grading.core.tools.tools import CIRCULAR_FLAT, SMALL_ROUND
 
 SAMPLES = Path(__file__).parents[4] / "catalogue" / "site" / "demo"
@@ -99,11 +101,78 @@ def test_a_hat_whose_steps_are_all_rounds_is_worked_on_rounds_down_to_its_top():
 
 def test_sleeves_in_the_round_below_a_body_in_rows_need_a_tool_of_their_own():
     """Common practice: a tube of 18.2 to 30 cm is worked on double points or with a long loop."""
-    text = (SAMPLES / "cinderfell_raglan.json").read_text("utf-8").replace(' in the round"', '"')
-    pattern = read_pattern(text)
+    typed = json.loads((SAMPLES / "cinderfell_raglan.json").read_text("utf-8").replace(' in the round"', '"'))
+    for section in typed["sections"]:
+        if not section["title"].startswith("Sleeves"):
+            section["steps"] = [re.sub(r"\bround(s?)\b", r"row\1", step) for step in section["steps"]]
+    pattern = read_pattern(typed)
     worked = {name: value.worked for name, value in grade(pattern).values.items()}
     need = next(one for one in tool_needs(pattern, worked) if one.fabric.name == "main")
     kinds = [one.kind for one in need.advice[0]]
     assert kinds == [CIRCULAR_FLAT, SMALL_ROUND]
     old = next(one for one in tool_needs(replace(pattern, wording=2), worked) if one.fabric.name == "main")
     assert SMALL_ROUND not in [one.kind for one in old.advice[0]]
+
+
+def pullover(*neckband, tool="smaller needle"):
+    """Worked flat at 20 sts to 10 cm: a back of 110 sts = 55 cm, a neckband of 96 sts = 48 cm."""
+    values = [
+        {"name": "back_stitches", "kind": "stitches", "list": [110, 130]},
+        {"name": "neckband_stitches", "kind": "stitches", "list": [96, 104]},
+        {"name": "neckband_rounds", "kind": "rows", "list": [8, 8]},
+    ]
+    back = [f"With the {tool} cast on {{back_stitches}} sts. Work 8 rows of rib.", "Work 80 rows."]
+    yarn = [("Back", "back_stitches * 88 rows"), ("Neckband", "neckband_stitches * neckband_rounds")]
+    typed = {
+        "format": "evenrow-pattern",
+        "format_version": 1,
+        "title": "Bank pullover",
+        "craft": "knitting",
+        "home_units": "cm",
+        "home_terms": "UK",
+        "sizes": ["S", "L"],
+        "fabrics": {"main": {"label": "Plain", "stitches": 20, "rows": 28, "over": "10 cm", "tool_mm": 4}},
+        "values": values,
+        "sections": [{"title": "Back", "steps": back}, {"title": "Neckband", "steps": list(neckband)}],
+        "yarns": [{"colour": "A", "label": "Yarn A"}],
+        "yarn_sections": [{"name": name, "fabric": "main", "worked": of, "colour": "A"} for name, of in yarn],
+    }
+    pattern = read_pattern(typed)
+    return pattern, {name: value.worked for name, value in grade(pattern).values.items()}
+
+
+ROUNDS = "pick up {neckband_stitches} sts, join in the round. Work {neckband_rounds} rounds of rib."
+
+
+def test_a_neckband_in_rounds_on_a_piece_in_rows_has_a_short_needle_of_its_own():
+    """Common practice: 48 cm go round on 40 cm; 55 and 65 cm are turned on 60 cm."""
+    pattern, worked = pullover(f"With the 4 mm needle {ROUNDS}", tool="4 mm needle")
+    (need,) = tool_needs(pattern, worked)
+    assert said(pattern, need, terms="UK") == (
+        "4 mm: a circular needle of 60 cm to work back and forth "
+        "and a circular needle of 40 cm for the neckband."
+    )
+    old = replace(pattern, wording=2)
+    assert "neckband" not in said(old, tool_needs(old, worked)[0], wording=2)
+
+
+def test_what_the_smaller_needle_holds_is_told_of_it_alone():
+    pattern, worked = pullover(f"With the smaller needle {ROUNDS}")
+    (need,) = tool_needs(pattern, worked)
+    assert said(pattern, need, terms="UK") == "4 mm: a circular needle of 60 cm to work back and forth."
+    assert said(pattern, smaller_need(pattern, worked, 3.5), terms="UK") == (
+        "3.5 mm: a circular needle of 60 cm to work back and forth "
+        "and a circular needle of 40 cm for the neckband."
+    )
+
+
+def test_a_neckband_in_rows_needs_no_round():
+    pattern, worked = pullover("Pick up {neckband_stitches} sts. Work {neckband_rounds} rows of rib.")
+    assert "neckband" not in said(pattern, tool_needs(pattern, worked)[0])
+
+
+def test_where_stitches_of_the_smaller_needle_are_not_told_no_length_is():
+    pattern, worked = pullover(f"With the smaller needle {ROUNDS}")
+    hem = replace(pattern.sections[0], steps=("Change to the smaller needle. Work 8 rows of rib.",))
+    untold = replace(pattern, sections=(hem, *pattern.sections[1:]))
+    assert said(untold, smaller_need(untold, worked, 3.5), terms="UK") == "3.5 mm needles."
