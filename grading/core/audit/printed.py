@@ -33,9 +33,10 @@ def work_printed(state: SizeState, sentence: Sentence, reference: Reference) -> 
         change = _spread_change(state, reference.name)
     else:
         change = _shaping_change(state, reference)
+    beside = _typed_beside(state, reference) if kind == "shaping" else ""
     if isinstance(change, Audited):
-        return change
-    wrong = wrong or _told_otherwise(state, reference)
+        return replace(change, verdict="disagrees", says=beside) if beside else change
+    wrong = wrong or _told_otherwise(state, reference) or beside
     audited = _changed(state, change, said)
     if wrong:
         return replace(audited, verdict="disagrees", says="; ".join(filter(None, (audited.says, wrong))))
@@ -89,6 +90,51 @@ def _told_otherwise(state: SizeState, reference: Reference) -> str:
     return f"it is shaped over {rows} rows, and the words before it say {said}"
 
 
+_NUMBER = r"(?P<n>\d+|once|twice|two|three|four|five|six|seven|eight|nine|ten)"
+_OFTEN = re.compile(
+    rf"\b(?:decreas|increas|dec|inc)\w*\b[^.;:]*\bevery\b[^.;:]*?\b{_NUMBER} times\b"
+    r"[^.;:{]*(?:\{[^}]*\}[^.;:{]*)*:\s*$",
+    re.IGNORECASE,
+)
+# “Work both increases”, “work the increase round”: what a row described before does.
+_THE_DESCRIBED = re.compile(r"\b(?:both|these|the) (?:increase|decrease)s?\b", re.IGNORECASE)
+_EACH_TIME = re.compile(
+    r"^\s*(?:\([^)]*\)\s*)?"
+    r"(?:these are|(?:each|every) (?:time|(?:(?:decrease|increase) )?(?:row|round))\b[^.;]*?\bby)"
+    rf" {_NUMBER} (?:sts|stitches)\b(?P<rest>[^.;]*)",
+    re.IGNORECASE,
+)
+_SMALL = {"once": 1, "twice": 2} | {
+    word: number
+    for number, word in enumerate(("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"), 2)
+}
+
+
+def _typed_beside(state: SizeState, reference: Reference) -> str:
+    """Say how often, or by how many stitches, a shaping is worked where the words beside it say otherwise."""
+    if reference.form != "plain":
+        return ""
+    plan = state.audit.planned(reference, reference.name)[state.size]
+    shaping = next(one for one in state.audit.pattern.shapings if one.name == reference.name)
+    each = state.audit.facts.row(shaping.each)[state.size]
+    often = _OFTEN.search(state.preceding)
+    if plan is not None and often is not None:
+        times = _typed_number(often["n"])
+        if times != len(plan.changes):
+            return f"it is shaped {len(plan.changes)} times, and the words before it say {times}"
+    beside = _EACH_TIME.match(state.following.text) if state.following else None
+    if beside is None or not each:
+        return ""
+    number = _typed_number(beside["n"])
+    if number == int(each) or re.search(r"\b(?:in all|altogether|together)\b", beside["rest"], re.IGNORECASE):
+        return ""
+    return f"it changes {int(each)} sts at a time, and the words after it say {number}"
+
+
+def _typed_number(word: str) -> int:
+    return int(word) if word.isdecimal() else _SMALL[word.lower()]
+
+
 def _described_otherwise(state: SizeState, sentence: Sentence, reference: Reference) -> tuple[str, bool]:
     """Say how a shaping changes other counts than the rows described for it, and whether that is sure.
 
@@ -96,7 +142,8 @@ def _described_otherwise(state: SizeState, sentence: Sentence, reference: Refere
     """
     shaping = next(one for one in state.audit.pattern.shapings if one.name == reference.name)
     each = state.audit.facts.row(shaping.each)[state.size]
-    if shaping.words or reference.form != "plain" or not each:
+    is_told_elsewhere = bool(shaping.words) and _THE_DESCRIBED.search(shaping.words or "") is None
+    if is_told_elsewhere or reference.form != "plain" or not each:
         return "", False
     changes, state.described = [abs(change) for change in state.described if change], []
     following = state.following.text if state.following else ""

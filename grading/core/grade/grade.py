@@ -13,8 +13,10 @@ from grading.core.grade.buttonholes import buttonhole_findings
 from grading.core.grade.cautions import caution_findings, small_part_findings
 from grading.core.grade.drawn_lines import notice_drawn_lines
 from grading.core.grade.front_edges import front_edge_findings
+from grading.core.grade.joined_edges import left_out_findings
 from grading.core.grade.joins import JoinLengths, join_lengths
 from grading.core.grade.last_rows import last_row_findings
+from grading.core.grade.listed_sides import listed_side_findings
 from grading.core.grade.mirrors import mirror_findings
 from grading.core.grade.missing_facts import missing_facts
 from grading.core.grade.missing_numbers import PrintedNames, missing_number_findings, printed_names
@@ -357,6 +359,8 @@ def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:
     yield from front_edge_findings(pattern)
     yield from told_row_findings(pattern)
     yield from told_side_findings(pattern)
+    yield from listed_side_findings(pattern)
+    yield from left_out_findings(pattern)
     yield from seen_side_findings(pattern)
 
 

@@ -13,7 +13,7 @@ from grading.core.sheet.findings import Finding
 _LIST = r"\d+(?:(?:,? and |,? & |, ?)\d+)*"
 _CLAIM = re.compile(
     rf"(?P<head>\brow (?P<a>\d+) \({SIDE}\)[^.:]*:)"
-    rf"|\brows? (?P<b>{_LIST}) (?:\(|(?:is|are) (?:an? |the )?){SIDE}"
+    rf"|\brows? (?P<b>{_LIST})(?: of (?:the )?\w+)?,? (?:\(|(?:(?:is|are) )?(?:always )?(?:an? |the )?){SIDE}"
     rf"|\b{SIDE} rows?,? \(?(?:is |are |as |rows? )*(?P<c>{_LIST})\b(?! (?:sts?|stitch|times|cm|more)\b)"
     rf"|\b(?P<d>odd|even)(?:[- ]numbered)? rows (?:are|show|face) (?:the |all )?{SIDE}"
     rf"|\b{SIDE} rows (?:are|have) (?:the |all )?(?P<e>odd|even)\b",

@@ -97,6 +97,22 @@ def _own_finder(short: str) -> re.Pattern[str]:
     return re.compile(rf"(?<![A-Za-z]){_either_capital(short)}(?:s|\d*)(?![A-Za-z])")
 
 
+def uses_own(short: str, text: str) -> bool:
+    """Tell whether a text has an abbreviation of the author's own.
+
+    Args:
+        short: The abbreviation.
+        text: Words in its terms.
+
+    Returns:
+        True for its plural and with a number too.
+
+    >>> uses_own("fsc", "12 fscs, turn."), uses_own("fsc", "1 sc")
+    (True, False)
+    """
+    return _own_finder(short).search(text) is not None
+
+
 def _own(text: str, own: Mapping[str, str]) -> tuple[dict[str, str], str]:
     """Find the author's own abbreviations, longest first; and the text with what they mean in their place."""
     found: dict[str, str] = {}

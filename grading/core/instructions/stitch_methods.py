@@ -1,7 +1,7 @@
 """Special stitches: those that a step names, and whose method is told nowhere."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from grading.core.instructions.references import helps_named, parse_references, words_only
 from grading.core.pattern.pattern import PatternFile
@@ -24,15 +24,39 @@ _SPECIAL = {
     "spike stitch": r"spike stitch(?:es)?|spikes",
     "star stitch": r"star stitch(?:es)?",
     "V-stitch": r"V[- ](?:stitch(?:es)?|sts?)",
+    "corded edging": r"corded edg(?:e|ing)",
+    "crab stitch": r"crab stitch(?:es)?",
+    "I-cord": r"[iI]-cords?",
     "cable": r"cabl(?:es?|ing)|C\d{1,2}[FBLR]",
 }
 # Fabrics that are made in more than one way as well. Source: common practice.
 _FABRICS = (
-    "alpine", "basket", "basketweave", "bean", "blackberry", "drop", "feather", "herringbone", "honeycomb",
-    "lattice", "linen", "pineapple", "raspberry", "ripple", "suzette", "trellis", "trinity", "waffle", "wave",
-    "woven",
+    "alpine", "basket", "basketweave", "bean", "blackberry", "crunch", "drop", "feather", "griddle",
+    "herringbone", "honeycomb", "lattice", "lemon peel", "linen", "pineapple", "raspberry", "ripple",
+    "suzette", "trellis", "trinity", "waffle", "wave", "woven",
 )  # fmt: skip
 _SPECIAL |= {f"{name} stitch": rf"{name} stitch(?:es)?" for name in _FABRICS}
+# Any other name of a stitch that a piece is worked in: “in griddle stitch”. Source: derived.
+_IN_STITCH = re.compile(
+    r"\b(?:in|of)(?: the)? ((?:[a-z]+[- ])?[a-z]+) (?:stitch|st)"
+    r"(?![a-z-]| (?:in|of|to|at|marker|pattern|before))",
+)
+# What they are in that makers know, and words that tell which of several stitches is meant.
+# Source: common practice.
+_KNOWN_STITCHES = frozenset(
+    re.findall(
+        r"\S+",
+        """
+    garter stockinette stocking moss seed rib ribbing simple knit purl full reverse mattress whip running back
+    blanket slip slipped single double treble crochet knitted tunisian main contrast edge selvedge selvage
+    fourth fifth sixth seventh eighth ninth tenth twelfth alternate
+    post chain turning each every next first second third last same this that one another a an the middle
+    center centre corner marked previous following any new live held picked-up remaining work worked end other
+    base side top bottom beginning start half extended no stranded plain g st rev k p sc hdc dc htr tr tss tks
+    tps your which whole kitchener double-knit raised row fabric basic pattern textured special
+        """,
+    )
+)
 # A method is told by what is done one after another. Source: derived.
 _METHOD = re.compile(
     r"\b(?:yarn over|yo|yoh|yrh|insert|pull|draw|slip|hold|work|knit|purl|pick up|drop|same st|"
@@ -79,6 +103,27 @@ def untold_methods(pattern: PatternFile) -> Iterator[Finding]:
         )
         if where and not described and not _is_described(loose, told):
             yield warn(where, f"“{name}” is named and its method is not: say once how it is worked.")
+    known = [*special, *own, *own.values(), *(one.label for one in pattern.fabrics)]
+    yield from _other_stitches(steps, told, known)
+
+
+def _other_stitches(steps: list[tuple[str, str]], told: str, known: Iterable[str]) -> Iterator[Finding]:
+    """Stitches that a piece is worked in, that are in no list and described nowhere."""
+    names: dict[str, str] = {}
+    for where, text in steps:
+        for found in _IN_STITCH.finditer(text):
+            words = found[1].replace("-", " ").split()
+            name = found[1] if words[0] not in _KNOWN_STITCHES else words[-1]
+            if words[-1] not in _KNOWN_STITCHES:
+                names.setdefault(name, where)
+    listed = " ".join(known).lower()
+    for name, where in names.items():
+        finder = re.compile(rf"(?<![A-Za-z-]){re.escape(name)} (?:stitch|st)(?![A-Za-z])", re.IGNORECASE)
+        in_list = any(
+            re.fullmatch(rf"(?:{written})", f"{name} stitch", re.IGNORECASE) for written in _SPECIAL.values()
+        )
+        if not in_list and name not in listed and not _is_described(finder, told):
+            yield warn(where, f"“{name} stitch” is named and its method is not: say once how it is worked.")
 
 
 def _uses(finder: re.Pattern[str], text: str) -> bool:

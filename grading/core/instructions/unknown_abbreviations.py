@@ -15,6 +15,12 @@ _SHORT = re.compile(
 )
 # Letters on both sides of a number are short for something too: k2togtbl. Source: derived.
 _GLUED = re.compile(r"(?<![\w'’-])[A-Za-z]+\d+[A-Za-z]\w*(?![\w'’])")
+# No English word begins with other three consonants than these: skpo, JSSBO. Source: derived.
+_CLUSTER = re.compile(
+    r"(?<![\w'’-])(?!chr|phl|phr|sch|scl|scr|shr|sph|spl|spr|str|thr|thw|tsk)"
+    r"[b-df-hj-np-tv-xz]{3}[a-z]{1,5}(?![\w'’])",
+    re.IGNORECASE,
+)
 # What is short and no abbreviation of the trade: units, numbers, sizes. Source: common practice.
 _EVERYDAY = frozenset(
     {"cm", "dk", "ft", "kg", "lb", "lbs", "ltd", "ml", "mm", "mr", "mrs", "nb", "nth", "oz", "pdf", "ply",
@@ -57,7 +63,7 @@ def unknown_abbreviations(
         spans = [one.span() for one in glued]
         apart = (
             one
-            for one in _SHORT.finditer(others)
+            for one in (*_SHORT.finditer(others), *_CLUSTER.finditer(others))
             if not any(first <= one.start() < last for first, last in spans)
         )
         for found in sorted((*glued, *apart), key=re.Match.start):

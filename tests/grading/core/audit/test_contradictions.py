@@ -101,3 +101,37 @@ def test_of_several_rows_that_are_described_none_is_sure():
     assert found(STEPS[1], rows, each=4) == []
     (doubt,) = found(STEPS[1], rows, each=4, verdict="unreadable")
     assert doubt == "it changes 4 sts at a time, and the row that is described changes 1 or 2"
+
+
+# {taper}: 12 sts are taken off by 2, so 6 times.
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (
+            "Work {long_rows} rows, decreasing 2 sts every 10th row 5 times:",
+            "it is shaped 6 times, and the words before it say 5",
+        ),
+        ("Work {long_rows} rows, decreasing 2 sts every 10th row six times:", None),
+    ],
+)
+def test_how_often_is_told_before_a_list_is_compared_with_it(words, says):
+    lead = STEPS[2].partition(" {taper}")[0]
+    assert (says in "; ".join(found(lead, words))) if says else found(lead, words) == []
+
+
+@pytest.mark.parametrize(
+    ("after", "says"),
+    [
+        ("Each time the back shrinks by 4 sts.", "it changes 2 sts at a time, and the words after it say 4"),
+        ("Each decrease row narrows it by two sts.", None),
+        (
+            "These are 4 sts on each of the two pieces.",
+            "it changes 2 sts at a time, and the words after it say 4",
+        ),
+    ],
+)
+def test_how_many_are_told_after_a_list_is_compared_with_it(after, says):
+    step = STEPS[2]
+    assert (
+        (says in "; ".join(found(step, f"{step} {after}"))) if says else found(step, f"{step} {after}") == []
+    )

@@ -244,3 +244,21 @@ def test_what_is_joined_in_a_sample_fits_in_every_size(path):
     graded = grade(read_pattern(json.loads(path.read_text(encoding="utf-8"))))
     assert len(graded.joins) >= 3
     assert [one for one in graded.findings if one.where.startswith("joins")] == []
+
+
+@pytest.mark.parametrize(
+    ("step", "is_found"), [("{half} and {hem} sts", True), ("{half} sts. {hem} sts", False)]
+)
+def test_an_edge_of_the_same_sentence_that_a_join_leaves_out_is_found(step, is_found):
+    """A band along three edges is as long as all of them."""
+    made = pattern(joins=[join([("half", 1), ("other", 1)], tolerance="90 %")])
+    half = made["pick_ups"][0]
+    made["pick_ups"] += [{**half, "name": "other"}, {**half, "name": "hem"}]
+    step = f"Pick up {{other}}, {step} along the edge."
+    made["sections"] = [{"title": "Band", "steps": [step]}]
+    found = [one.says for one in grade(read_pattern(made)).findings if "leaves out" in one.says]
+    says = (
+        "“Sleeve in its armhole”: the same sentence also works along “hem”, which this join leaves out. "
+        "Add it to the join, and its length to the other side."
+    )
+    assert found == [says] * is_found

@@ -173,3 +173,43 @@ def test_a_picked_up_edge_that_no_step_tells_is_found(step, is_found):
     )
     found = findings(f"{step} {DONE}", fabrics=fabric("Plain", 1), values=lines, pick_ups=[edge])
     assert found == [("warn", "pick_ups.neck_band", says)] * is_found
+
+
+NUPP = {"name": "nupp", "label": "Nupp", "short": "np", "method": "(k1, yo, k1) in one st."}
+
+
+@pytest.mark.parametrize(
+    ("step", "is_found"),
+    [("Knit.", True), ("K2, np, k2.", False), ("Work a row of nupps.", False), ("Work {nupp}.", False)],
+)
+def test_a_special_stitch_that_nothing_uses_is_found(step, is_found):
+    found = findings(f"{step} {DONE}", special_stitches=[NUPP], craft="knitting")
+    says = "The special stitch “Nupp” is explained, and nothing uses it: use it, or take it out."
+    assert found == [("warn", "special_stitches.nupp", says)] * is_found
+
+
+@pytest.mark.parametrize(
+    ("step", "is_found"),
+    [("1 sc.", True), ("12 fscs.", False), ("Work foundation single crochets.", False)],
+)
+def test_an_abbreviation_that_nothing_uses_is_found(step, is_found):
+    found = findings(f"{step} {DONE}", abbreviations={"fsc": "foundation single crochet"})
+    says = "The abbreviation “fsc” is explained, and nothing uses it: use it, or take it out."
+    assert found == [("warn", "abbreviations", says)] * is_found
+
+
+@pytest.mark.parametrize(
+    ("step", "name"),
+    [
+        ("Work 20 rows in griddle stitch.", "griddle stitch"),
+        ("Work one row of crab stitch.", "crab stitch"),
+        ("Work 6 rows in marsh ripple st.", "marsh ripple stitch"),
+        ("Work 6 rows in willow stitch: *k1, p1; repeat from *.", None),
+        ("Work 6 rows in garter stitch, then in reverse stockinette stitch.", None),
+        ("1 sc in the next stitch, 1 sc in each marked st.", None),
+        ("Sew in mattress stitch; knit in the back of this st.", None),
+    ],
+)
+def test_a_stitch_that_a_piece_is_worked_in_needs_a_method(step, name):
+    says = f"“{name}” is named and its method is not: say once how it is worked."
+    assert findings(f"{step} {DONE}") == ([("warn", "sections[0].steps[0]", says)] if name else [])

@@ -20,6 +20,7 @@ def found(words, terms="US", craft="crochet", own=None, sizes=()):
         ("crochet", "US", "Kst2tog over the next 2 sts", [(0, "Kst2tog")]),
         ("knitting", "UK", "Kbf, then k3.", [(0, "Kbf")]),
         ("crochet", "US", "1 fdc, 1 fdc", [(2, "fdc")]),
+        ("knitting", "UK", "k1, skpo, then JSSBO", [(4, "skpo"), (15, "JSSBO")]),
         ("knitting", "UK", "k2, k2togtbl, p3", [(4, "k2togtbl")]),
         ("crochet", "US", "sc2togblo over the next 2 sts, K1a2b", [(0, "sc2togblo"), (31, "K1a2b")]),
     ],
@@ -38,6 +39,7 @@ def test_an_abbreviation_in_no_list_is_found_once_at_its_place(craft, terms, wor
         ("knitting", "US", "K2tog, ssk, sl1k, psso, yo, M1L, k1tbl, p2; work in St st and DK"),
         ("knitting", "UK", "12 mm or 3 yds on the 2nd, 3rd and 14th rows; end. My rhythm. Why try?"),
         ("crochet", "US", "`fdc` stays"),
+        ("knitting", "US", "Strand three threads through, splice, shrink, scrub; a schematic of spheres"),
         ("knitting", "US", "k1tbl, sl1wyif, sl2k1p, k3togs, 2x2 rib, 4ply, row 1a and k2tog tbl"),
     ],
 )
