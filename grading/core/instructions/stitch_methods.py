@@ -44,19 +44,20 @@ _IN_STITCH = re.compile(
 # What they are in that makers know, and words that tell which of several stitches is meant.
 # Source: common practice.
 _KNOWN_STITCHES = frozenset(
-    re.findall(
-        r"\S+",
-        """
-    garter stockinette stocking moss seed rib ribbing simple knit purl full reverse mattress whip running back
-    blanket slip slipped single double treble crochet knitted tunisian main contrast edge selvedge selvage
-    fourth fifth sixth seventh eighth ninth tenth twelfth alternate
-    post chain turning each every next first second third last same this that one another a an the middle
-    center centre corner marked previous following any new live held picked-up remaining work worked end other
-    base side top bottom beginning start half extended no stranded plain g st rev k p sc hdc dc htr tr tss tks
-    tps your which whole kitchener double-knit raised row fabric basic pattern textured special
-        """,
-    )
-)
+    {
+        "a", "alternate", "an", "another", "any", "back", "base", "basic", "beginning", "blanket", "bottom",
+        "center", "centre", "chain", "contrast", "corner", "crochet", "dc", "double", "double-knit", "each",
+        "edge", "eighth", "end", "every", "extended", "fabric", "fifth", "first", "following", "fourth",
+        "full", "g", "garter", "half", "hdc", "held", "htr", "k", "kitchener", "knit", "knitted", "last",
+        "live", "main", "marked", "mattress", "middle", "moss", "new", "next", "ninth", "no", "one", "other",
+        "p", "pattern", "picked-up", "plain", "post", "previous", "purl", "raised", "remaining", "rev",
+        "reverse", "rib", "ribbing", "row", "running", "same", "sc", "second", "seed", "selvage", "selvedge",
+        "seventh", "side", "simple", "single", "sixth", "slip", "slipped", "special", "st", "start",
+        "stockinette", "stocking", "stranded", "tenth", "textured", "that", "the", "third", "this", "tks",
+        "top", "tps", "tr", "treble", "tss", "tunisian", "turning", "twelfth", "which", "whip", "whole",
+        "work", "worked", "your",
+    }
+)  # fmt: skip
 # A method is told by what is done one after another. Source: derived.
 _METHOD = re.compile(
     r"\b(?:yarn over|yo|yoh|yrh|insert|pull|draw|slip|hold|work|knit|purl|pick up|drop|same st|"
