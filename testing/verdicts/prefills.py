@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from catalogue.errata.quoting import says_there
-from catalogue.models import Person
+from catalogue.models import Version
 from catalogue.versions.gaps import gaps_in
 from catalogue.versions.records import read_record
 from testing.access.lengths import deviation_in, length_in
@@ -47,40 +47,47 @@ def remark_prefill(remark: Remark) -> dict[str, Any]:
     }
 
 
-def result_prefill(row: DeviationRow, person: Person) -> dict[str, Any]:
-    """The measurement, what it should be, and how far the garment is from it."""
-    deviation, units = row.deviation, person.units
-    expected = length_in(deviation.expected_mm, units)
+def result_prefill(row: DeviationRow) -> dict[str, Any]:
+    """The measurement as its version prints it for the size, and no reason: makers read that one."""
     place, record = f"values.{row.line.name}", read_record(row.result.version.record)
     return {
         "place": place,
         "sizes": [row.size],
         "says": says_there(place, record, row.size),
-        "why": (
-            f"Size {row.size} should measure {expected} at the garment's own gauge. "
-            f"The garment measures {length_in(deviation.measured_mm, units)}: "
-            f"{deviation_in(deviation, units)} off."
-        ),
     }
 
 
+def result_words(row: DeviationRow, units: str) -> str:
+    """What a garment measures, what it should, and the tolerance: for the studio, beside the form."""
+    deviation = row.deviation
+    beyond = "beyond" if deviation.is_beyond else "within"
+    return (
+        f"{row.line.label}, size {row.size}: should measure {length_in(deviation.expected_mm, units)} at the "
+        f"garment's own gauge. The garment measures {length_in(deviation.measured_mm, units)}: "
+        f"{deviation_in(deviation, units)} off, {beyond} the tolerance of "
+        f"{length_in(deviation.tolerance_mm, units)}."
+    )
+
+
 def mend_prefill(shown: ShownVerdict, mending: Mending, label: str) -> dict[str, Any]:
-    """The count at fault, as it was made and as it should be; the verdict as the reason."""
+    """The count at fault, as it was made and as it should be."""
     rows = zip(mending.figures.pattern.sizes, mending.made.tolist(), mending.mend.after.tolist(), strict=True)
     return {
-        **verdict_prefill(shown, [mending.mend.value]),
+        **verdict_prefill(shown, [mending.mend.value], None),
         "sizes": [size for size, made, after in rows if whole(made) != whole(after)],
         "says": f"{label}: {mending.says}",
         "should_say": f"{label}: {mending.should_say}",
     }
 
 
-def verdict_prefill(shown: ShownVerdict, counts: Sequence[str]) -> dict[str, Any]:
-    """The value at fault if there is but one, the sizes, and the verdict as the reason."""
-    place = counts[0] if len(counts) == 1 else shown.name
+def verdict_prefill(shown: ShownVerdict, counts: Sequence[str], version: Version | None) -> dict[str, Any]:
+    """The value at fault if there is but one, as the version prints it, the sizes, and no reason.
+
+    The verdict is for the studio: it stands beside the form, and makers read nothing of it.
+    """
+    place = f"values.{counts[0] if len(counts) == 1 else shown.name}"
     return {
-        "place": f"values.{place}",
+        "place": place,
         "sizes": shown.affected,
-        "says": f"{shown.label}: garments come out differently from the plan.",
-        "why": f"{shown.sentence} {shown.cause}".strip(),
+        "says": says_there(place, read_record(version.record)) if version else "",
     }

@@ -32,7 +32,7 @@ from testing.verdicts.fit import fit_table
 from testing.verdicts.forms import CorrectionForm
 from testing.verdicts.judging import DeviationRow, JudgedCall, judge_call, placed_remarks
 from testing.verdicts.mends import also_mended, values_that_mend
-from testing.verdicts.prefills import remark_prefill, result_prefill, spots_of_measurement
+from testing.verdicts.prefills import remark_prefill, result_prefill, result_words, spots_of_measurement
 from testing.verdicts.reports import report_pdf
 from testing.verdicts.sentences import Found, joined
 from testing.verdicts.shown_verdicts import Shown, ShownVerdict, show_verdicts
@@ -122,7 +122,7 @@ def result_erratum(request: SignedInRequest, slug: str, pk: int, result: int, na
     if moved:
         row, form = _result_form(request, call, result, name)
     seen = result_glance(row.result, name)
-    return erratum_page(request, call, form, f"{row.line.label}, size {row.size}", seen, moved)
+    return erratum_page(request, call, form, result_words(row, request.user.units), seen, moved)
 
 
 def _with_mends(call: TestCall, found: Found, shown: Shown) -> Shown:
@@ -202,7 +202,7 @@ def _result_form(
     """What a result measures and its form."""
     result = get_object_or_404(results_of(call), pk=pk)
     row = _row_or_404(call, result, name)
-    return row, _form(request, result.version, result_prefill(row, request.user), name)
+    return row, _form(request, result.version, result_prefill(row), name)
 
 
 def _row_or_404(call: TestCall, result: Result, name: str) -> DeviationRow:

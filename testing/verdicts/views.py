@@ -113,7 +113,8 @@ def _verdict_form(request: HttpRequest, call: TestCall, name: str) -> tuple[str,
     prefill = _prefill(request, call, verdict, found)
     places, sizes = spots_of_measurement(figures, name), figures.pattern.sizes
     form = CorrectionForm(sent(request), places=places, sizes=sizes, version=call.version, initial=prefill)
-    return verdict.sentence, form, verdict_glance(call, found["measurements"][name])
+    said = f"{verdict.sentence} {verdict.cause}".strip()
+    return said, form, verdict_glance(call, found["measurements"][name])
 
 
 def _settle(
@@ -135,7 +136,7 @@ def _prefill(
     """The verdict; with the counts that would mend it where the address names their value."""
     value = request.GET.get("counts", "")
     if not value:
-        return verdict_prefill(verdict, found["measurements"][verdict.name]["suspects"])
+        return verdict_prefill(verdict, found["measurements"][verdict.name]["suspects"], call.version)
     mending = _mending_or_404(call, verdict.name, value)
     return mend_prefill(verdict, mending, _label(mending, value))
 

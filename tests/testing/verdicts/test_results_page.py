@@ -126,8 +126,11 @@ def test_a_result_becomes_an_erratum_without_the_testers_name(as_designer, call,
     _, wrong = results
     form = as_designer.get(address(call, "result_erratum", wrong.pk, "body_length")).content.decode()
     assert '<option value="values.body_length" selected' in form
-    assert "−4.7 cm" in form
-    assert "Moss" not in form.split("<form")[-1]
+    told, public = form.rsplit("<form", 1)
+    assert "−4.7 cm off, beyond the tolerance of" in told
+    assert "−4.7 cm" not in public
+    assert re.search(r'<textarea[^>]*name="why"[^>]*>\s*</textarea>', public)
+    assert "Moss" not in public
     results_of_record = read_record(wrong.version.record)["results"]
     rows = results_of_record["values"]["body_rows"]["worked"][results_of_record["sizes"].index("M")]
     sent: dict[str, Any] = {

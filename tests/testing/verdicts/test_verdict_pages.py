@@ -286,8 +286,14 @@ def test_the_erratum_of_new_counts_says_what_was_made_and_what_it_should_be(as_d
 def test_a_verdict_becomes_an_erratum(as_designer, call, measured):
     form = page_of(as_designer, call, "verdict_erratum", "hem")
     assert '<option value="values.hem_stitches" selected' in form
-    assert "Hem is 2.4 cm too narrow" in form
-    assert "Maker" not in form.split("<form")[-1]
+    told, public = form.rsplit("<form", 1)
+    assert "Hem is 2.4 cm too narrow" in told
+    assert "Likely cause" in told
+    assert "too narrow" not in public, "makers read what is filed: nothing of the verdict is in it unchosen"
+    assert "Likely cause" not in public
+    assert re.search(r'<textarea[^>]*name="why"[^>]*>\s*</textarea>', public)
+    assert "Hem, stitches: 170 (190, 210)</textarea>" in public, "as the version prints it"
+    assert "Maker" not in public
     sent: dict[str, Any] = {
         "place": "values.hem_stitches",
         "sizes": ["M"],
