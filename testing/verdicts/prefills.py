@@ -54,18 +54,21 @@ def result_prefill(row: DeviationRow) -> dict[str, Any]:
         "place": place,
         "sizes": [row.size],
         "says": says_there(place, record, row.size),
+        "gravity": "wrong" if row.deviation.is_beyond else "cosmetic",
     }
 
 
 def result_words(row: DeviationRow, units: str) -> str:
     """What a garment measures, what it should, and the tolerance: for the studio, beside the form."""
     deviation = row.deviation
-    beyond = "beyond" if deviation.is_beyond else "within"
+    tolerance = f"the tolerance of {length_in(deviation.tolerance_mm, units)}"
+    where = f"beyond {tolerance}."
+    if not deviation.is_beyond:
+        where = f"within {tolerance}. By itself that is no mistake of the pattern."
     return (
         f"{row.line.label}, size {row.size}: should measure {length_in(deviation.expected_mm, units)} at the "
         f"garment's own gauge. The garment measures {length_in(deviation.measured_mm, units)}: "
-        f"{deviation_in(deviation, units)} off, {beyond} the tolerance of "
-        f"{length_in(deviation.tolerance_mm, units)}."
+        f"{deviation_in(deviation, units)} off, {where}"
     )
 
 

@@ -148,6 +148,20 @@ def test_a_result_becomes_an_erratum_without_the_testers_name(as_designer, call,
     assert erratum.found_by == "A tester's result, size M"
 
 
+def test_an_erratum_is_offered_only_beyond_the_tolerance(as_designer, call, results):
+    right, wrong = results
+    offers = {one: address(call, "result_erratum", one.pk, "body_length") for one in results}
+    page = as_designer.get(address(call)).content.decode()
+    assert (offers[wrong] in page, offers[right] in page) == (True, False)
+    for one, is_offered in ((wrong, True), (right, False)):
+        garment = as_designer.get(address(call, "call_garment", one.pk)).content.decode()
+        assert (offers[one] in garment) is is_offered
+    form = as_designer.get(offers[right]).content.decode()
+    assert "By itself that is no mistake of the pattern." in form
+    assert '<option value="cosmetic" selected' in form
+    assert '<option value="wrong" selected' in as_designer.get(offers[wrong]).content.decode()
+
+
 def test_a_remark_on_a_step_that_is_gone_says_so_in_words(as_designer, call, results):
     add_remark(placement=results[0].placement, place="sections[7].steps[9]", text="Where is this?")
     page = as_designer.get(address(call)).content.decode()
