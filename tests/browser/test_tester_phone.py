@@ -118,7 +118,7 @@ def test_the_whole_path_with_the_connection_cut_in_the_middle(window, place, tmp
     send_the_rest(page, place, tmp_path)
     page.get_by_role("link", name="I am done …").click()
     check_looks(page, "dark", "light")
-    page.get_by_role("button", name="Yes, I am done").click()
+    page.get_by_role("button", name="I am done all the same").click()
     expect(page.get_by_role("heading", name="Thank you")).to_be_visible()
     expect(page.get_by_role("heading", name="Still missing")).to_be_visible()
     check_looks(page, "dark", "light")

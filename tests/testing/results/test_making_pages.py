@@ -257,6 +257,12 @@ def test_done_thanks_and_says_what_is_missing(as_tester, place):
     asked = as_tester.get(address("making_done", place)).content.decode()
     assert "Are you done?" in asked
     assert "Yarn used" in asked
+    assert re.findall(r'class="btn btn-primary" href="([^"]+)">Send the next', asked) == [
+        address("making_gauge", place, "main")
+    ]
+    assert f'href="{address("making_time", place)}">Ask for more time' in asked
+    assert '<button class="btn btn-outline-primary">I am done all the same</button>' in asked
+    assert '<button class="btn btn-primary"' not in asked
     assert Result.objects.get().done_at is None
     assert address("making_done", place) in as_tester.get(address("making", place)).content.decode()
     page = as_tester.post(address("making_done", place), follow=True).content.decode()
@@ -279,6 +285,9 @@ def test_everything_sent_leaves_nothing_missing(as_tester, place):
     as_tester.post(address("making_photo", place), {"photo": picture(), "alt": "The front"})
     answer = as_tester.post(address("making_hours", place), {"hours": "40"})
     assert answer.url == address("making", place)
+    asked = as_tester.get(address("making_done", place)).content.decode()
+    assert '<button class="btn btn-primary">Yes, I am done</button>' in asked
+    assert "Ask for more time" not in asked
     as_tester.post(address("making_done", place))
     page = as_tester.get(address("making_thanks", place)).content.decode()
     assert "7 of 7 answers sent" in page
