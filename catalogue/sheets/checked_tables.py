@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -32,6 +32,17 @@ def row_standings(key: str, table: SizeTable) -> list[RowStanding]:
         is_same = row is not None and row.digest == _digest(table, one)
         standings.append(RowStanding(one.name, one.label, one.origin, row if is_same else None))
     return standings
+
+
+def compared_tables(tables: Mapping[str, SizeTable]) -> set[str]:
+    """The keys of the tables of which every row is compared, with its figures as they are; one query."""
+    rows = CheckedRow.objects.filter(table__in=tables).values_list("table", "measurement", "digest")
+    checked = set(rows)
+    return {
+        key
+        for key, table in tables.items()
+        if all((key, one.name, _digest(table, one)) in checked for one in table.measurements)
+    }
 
 
 @transaction.atomic

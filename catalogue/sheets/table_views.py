@@ -13,7 +13,7 @@ from catalogue.drafts.edits import preview_edit
 from catalogue.drafts.patterns import patterns_for
 from catalogue.drafts.saving import save
 from catalogue.models import Person
-from catalogue.sheets.checked_tables import check_rows, figures_of, row_standings
+from catalogue.sheets.checked_tables import check_rows, compared_tables, figures_of, row_standings
 from catalogue.studio.roles import studio_required, whole_studio_required
 from grading.core.sizes.tables import RULES, SizeTable, gaps
 from grading.entries.layouts import plain_layout
@@ -50,7 +50,16 @@ def own_or_404(key: str) -> SizeTable:
 @require_safe
 def size_tables(request: HttpRequest) -> HttpResponse:
     """All tables, the studio's own first."""
-    context = {"pattern": None, "own": own_tables(), "published": published_tables()}
+    every = published_tables()
+    compared = compared_tables(every)
+    unchecked = {key: one for key, one in every.items() if one.is_unchecked and key not in compared}
+    context = {
+        "pattern": None,
+        "own": own_tables(),
+        "unchecked": unchecked,
+        "published": {key: one for key, one in every.items() if key not in unchecked},
+        "compared": compared,
+    }
     return render(request, "catalogue/size_tables/list.html", context)
 
 

@@ -45,6 +45,23 @@ def test_the_caution_goes_when_all_rows_are_compared(designer_client):
     assert CAUTION not in designer_client.get(reverse("size_table", args=[KEY])).content.decode()
 
 
+def test_the_list_parts_charts_that_nobody_has_compared_from_the_others(designer_client):
+    name, list_of = table_of(KEY).name, reverse("size_tables")
+    before = designer_client.get(list_of).content.decode()
+    unchecked, others = before.split('<h2 id="published">From published charts</h2>')
+    assert '<h2 id="unchecked">From published charts, not yet checked</h2>' in unchecked
+    assert name in unchecked
+    assert name not in others
+    assert table_of("heads").name in others
+    rows = {one.name for one in table_of(KEY).measurements}
+    check_rows(key=KEY, table=table_of(KEY), names=rows - {"bust"}, by=make_person())
+    assert name not in designer_client.get(list_of).content.decode().split('id="published"')[1]
+    check_rows(key=KEY, table=table_of(KEY), names=rows, by=make_person(email="two@larkmoss.example"))
+    others = designer_client.get(list_of).content.decode().split('id="published"')[1]
+    assert name in others
+    assert CAUTION not in others
+
+
 def test_an_older_tick_keeps_its_name_and_day():
     first, second = make_person(email="one@larkmoss.example"), make_person(email="two@larkmoss.example")
     table = table_of(KEY)
