@@ -252,6 +252,17 @@ def test_a_remark_is_anchored_to_a_step_of_the_version(as_tester, place):
     assert "Kept words" in page.content.decode()
 
 
+def test_the_page_of_a_photo_says_that_another_is_added_and_where_one_is_replaced(as_tester, place):
+    page = as_tester.get(address("making_photo", place)).content.decode()
+    assert "It is added to those that you sent before." in page
+    for alt, colour in (("The front", "teal"), ("The back", "navy")):
+        as_tester.post(address("making_photo", place), {"photo": picture(colour=colour), "alt": alt})
+    assert [photo.alt for photo in ResultPhoto.objects.order_by("pk")] == ["The front", "The back"]
+    garment = as_tester.get(address("making", place)).content.decode()
+    assert garment.count("Change or delete") == 2
+    assert "Midway, about half done: " in garment
+
+
 def test_done_thanks_and_says_what_is_missing(as_tester, place):
     as_tester.post(address("making_hours", place), {"hours": "40"})
     asked = as_tester.get(address("making_done", place)).content.decode()
