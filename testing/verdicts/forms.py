@@ -24,6 +24,7 @@ class MendForm(RevisionForm):
         super().__init__(*args, button="Write these counts into the sheet", **options)
         self.fields["counts_alone"].help_text = warning
         self.helper.layout.insert(1, "counts_alone")
+        self.helper.layout[-1].field_classes = "btn btn-primary"
 
 
 class CorrectionForm(GlanceForm):

@@ -87,8 +87,8 @@ def verdict_apply(request: SignedInRequest, slug: str, pk: int, name: str, value
     except StaleRevision as stale:
         messages.error(request, str(stale))
         return render(request, "testing/mend.html", _mend_page(request, call, mending), status=409)
-    messages.success(request, difference.sentence)
-    return redirect("value", slug=slug, name=value)
+    messages.success(request, f"Step 1 is done. {difference.sentence}")
+    return redirect("verdict_mend", slug=slug, pk=pk, name=name, value=value)
 
 
 @form_page

@@ -233,7 +233,7 @@ def test_new_counts_are_written_on_one_click(as_designer, call, measured):
     revision = call.pattern.sheet.revision
     url = address(call, "verdict_apply", "hem", "hem_stitches")
     answer = as_designer.post(url, {"revision": revision})
-    assert answer.url == reverse("value", args=[call.pattern.slug, "hem_stitches"])
+    assert answer.url == address(call, "verdict_mend", "hem", "hem_stitches")
     call.pattern.refresh_from_db()
     assert graded(call.pattern).values["hem_stitches"].worked.tolist() == [174, 194, 214]
     stale = as_designer.post(url, {"revision": revision})
@@ -271,6 +271,17 @@ def test_a_sheet_that_was_mended_is_not_mended_twice(as_designer, call, measured
     assert "The sheet has these counts already: 174 (194, 214)." in page
     assert "The version that was made had 170 (190, 210)." in page
     assert "Write these counts" not in page
+    assert re.search(r'<a class="btn btn-primary"\s+href="[^"]*counts=hem_stitches">make the erratum', page)
+
+
+def test_the_counts_are_written_first_and_the_erratum_is_made_then(as_designer, call, measured):
+    page = page_of(as_designer, call, "verdict_mend", "hem", "hem_stitches")
+    first, then = page.split("<ol>")[1].split("</ol>")[0].split("<li>")[1:]
+    assert 'href="#write">write these counts into the sheet' in first
+    assert "make the erratum with these counts" in then
+    form = page.split('id="write"')[1].split("</form>")[0]
+    assert re.search(r'class="btn btn-primary"', form)
+    assert page.count("btn-primary") == 1, "the second step has its button once the first is done"
 
 
 def test_the_erratum_of_new_counts_says_what_was_made_and_what_it_should_be(as_designer, call, measured):
