@@ -4,6 +4,8 @@ import datetime as dt
 import secrets
 
 from django.db import models
+from django.utils import timezone
+from django.utils.formats import date_format
 
 from catalogue.models import Pattern, Version
 
@@ -63,7 +65,14 @@ class TestCall(models.Model):
 
     @property
     def standing(self) -> str:
-        """What its state shuts, and what still can be done."""
+        """What its state shuts, and what still can be done; once its last day is past, what to do next."""
+        if self.state in ("open", "closed") and timezone.localdate() > self.finish_by:
+            first = "Close applications first. " if self.state == "open" else ""
+            return (
+                f"The last day, {date_format(self.finish_by, 'j F Y')}, is past. {first}"
+                "Remind testers who are late, or give them more time. Then look at the results and end the "
+                "call."
+            )
         return {
             "draft": "Nobody sees this call yet.",
             "open": "People can apply until the day below.",

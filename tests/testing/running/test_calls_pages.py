@@ -1,3 +1,4 @@
+import datetime as dt
 import re
 
 import pytest
@@ -359,11 +360,36 @@ def test_the_total_of_places_is_told_for_one_and_for_many(as_designer, least, mo
     assert said in page.content.decode()
 
 
+@pytest.mark.parametrize(
+    ("state", "word", "first"),
+    [("open", "open", "Close applications first. "), ("closed", "applications closed", "")],
+)
+def test_a_call_has_one_word_for_its_state_and_says_what_comes_after_its_last_day(
+    as_designer, place, state, word, first
+):
+    type(place).objects.update(accepted_at=timezone.now())
+    last = timezone.localdate() - dt.timedelta(days=1)
+    next_step = (
+        f"The last day, {written_day(last)}, is past. {first}Remind testers who are late, or give them more "
+        "time. Then look at the results and end the call."
+    )
+    pages = [reverse("calls", args=[place.call.pattern.slug]), address(place.call)]
+    for finish_by, is_past in ((last + dt.timedelta(days=1), False), (last, True)):
+        type(place.call).objects.update(state=state, finish_by=finish_by)
+        for shown in pages:
+            page = " ".join(as_designer.get(shown).content.decode().split())
+            assert f'<span class="word">{word}</span>' in page
+            assert (next_step in page) is is_past
+            assert ("You can still give places" in page) is (state == "closed" and not is_past)
+    type(place.call).objects.update(state="ended")
+    assert "is past." not in as_designer.get(pages[0]).content.decode()
+
+
 def test_the_list_of_calls_says_which_runs_and_what_is_closed(as_designer, place):
     address = reverse("calls", args=[place.call.pattern.slug])
     type(place).objects.update(accepted_at=timezone.now())
     page = " ".join(as_designer.get(address).content.decode().split())
-    assert '<span class="word">running</span>' in page
+    assert '<span class="word">open</span>' in page
     now = as_designer.get(reverse("calls_now", args=[place.call.pattern.slug]))
     assert now.url == reverse(
         "call", args=[place.call.pattern.slug, place.call.pk]
@@ -374,7 +400,7 @@ def test_the_list_of_calls_says_which_runs_and_what_is_closed(as_designer, place
     assert "Nobody can apply any more. You can still give places, and testers go on." in closed
     type(place).objects.all().delete()
     empty = " ".join(as_designer.get(address).content.decode().split())
-    assert '<span class="word"> applications closed</span>' in empty
+    assert '<span class="word">applications closed</span>' in empty
 
 
 def test_a_draft_is_seen_as_its_testers_would_see_it_and_nothing_can_be_sent(as_designer, studio):
