@@ -64,12 +64,16 @@ def test_a_browser_is_known_by_its_kind_alone(says, kind):
 def test_sign_ins_are_shown_and_all_others_end(designer):
     here, phone = signed_in(FIREFOX), signed_in(SAFARI)
     page = account_page(here)
-    assert page.index("Safari on iOS</td> <td>signed in<") < page.index("Firefox on Linux</td> <td>here<")
+    later, earlier = (
+        'Safari on iOS</td> <td class="short"> signed in <',
+        'Firefox on Linux</td> <td class="short"> here <',
+    )
+    assert page.index(later) < page.index(earlier)
     answer = here.post(reverse("sign_out_elsewhere"), follow=True)
     assert "You are signed out everywhere else." in answer.content.decode()
     assert is_signed_in(here)
     assert not is_signed_in(phone)
-    assert "Safari on iOS</td> <td>signed out<" in account_page(here)
+    assert 'Safari on iOS</td> <td class="short"> signed out <' in account_page(here)
     answer = here.post(reverse("sign_out_elsewhere"), follow=True)
     assert "You were not signed in anywhere else." in answer.content.decode()
 
