@@ -92,6 +92,7 @@ HONEYCOMB = {
         "*Tps in next st, tss in next st; repeat from * to end. Return.",
     ],
 }
+OWN = {"c6f": "cable 6, front: slip 3 sts to a cable needle in front, k3, then k3 from the cable needle"}
 OF_SAMPLE = {
     "cinderfell_raglan": [LACE, CABLE, DIAMONDS, WIDE],
     "brackenmere_pullover": [SHELLS, TEXTURE],
@@ -108,5 +109,5 @@ def make_sampler(name="cinderfell_raglan"):
         name,
         sections=[*of["sections"], {"title": "Swatches", "steps": [step]}],
         stitch_patterns=[*of.get("stitch_patterns", []), *patterns],
-        **({"yarns": yarns} if name == "cinderfell_raglan" else {}),
+        **({"yarns": yarns, "abbreviations": OWN} if name == "cinderfell_raglan" else {}),
     )
