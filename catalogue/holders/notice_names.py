@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Q, QuerySet
 
-from catalogue.holders.notices import versions_told_by
+from catalogue.holders.notices import letters_of, versions_told_by
 from catalogue.models import Erratum, Holder, Notice, NoticeMail, Version
 from catalogue.versions.standings import found_places
 
@@ -115,6 +115,12 @@ def told_before(notice: Notice, errata: Sequence[Erratum]) -> set[int]:
         return set()
     told = listed_before(notice.version.pattern_id)
     return {one.holder for one in told if one.state == "wants" and wanted <= one.errata}
+
+
+def left_to_tell(draft: NamedNotice) -> int:
+    """How many holders a draft would go to who have not had all that it tells in another letter."""
+    holders = sum(one.holders for one in letters_of(draft.notice))
+    return max(0, holders - len(told_before(draft.notice, draft.errata)))
 
 
 def listed_before(pattern: int) -> Iterator[ListedBefore]:

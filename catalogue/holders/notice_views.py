@@ -172,7 +172,7 @@ def _notice_page(
         "pattern": None,
         "notice": found,
         "about": named.about,
-        "title": f"{found.version.pattern.title}: corrections of {listed(releases)}",
+        "title": f"{found.version.pattern.title}: corrections out in {listed(releases)}",
         "newest": newest if newest != found.version.number else "",
         "form": form,
         "letters": letters,

@@ -14,7 +14,7 @@ from catalogue.drafts.requests import pattern_or_404
 from catalogue.drafts.standing import drafted_notices, is_stopped
 from catalogue.errata.errata import errata_of_version
 from catalogue.errata.tables import errata_rows
-from catalogue.holders.notice_names import notices_sent
+from catalogue.holders.notice_names import left_to_tell, named_notices, notices_sent
 from catalogue.models import Edition, Version
 from catalogue.public.correction_views import asked_size
 from catalogue.publishing.views import publication_progress, version_or_404
@@ -76,6 +76,8 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
     units = getattr(request.user, "units", "cm")
     steps = version_steps(since.record, shown.record, units, size) if size and changes and since else []
     balls = ball_weights(frozen_record(since.record) if since else record), ball_weights(record)
+    waiting = shown.notices.filter(state="draft").select_related("version__pattern")
+    drafts = named_notices(list(waiting)) if may_publish(request.user) else []
     page = {
         "pattern": pattern,
         "tab": TAB,
@@ -91,8 +93,8 @@ def version(request: HttpRequest, slug: str, number: str) -> HttpResponse:
         "steps": steps,
         "number_rows": number_rows(changes.of_size(size), units, balls=balls) if changes else [],
         "applying": errata_of_version(shown),
-        "notices": shown.notices.filter(state="draft") if may_publish(request.user) else [],
-        "told": notices_sent(shown),
+        "drafts": [(one, left_to_tell(one)) for one in drafts],
+        "told": named_notices(list(notices_sent(shown))),
     }
     return render(request, "catalogue/versions/version.html", page)
 

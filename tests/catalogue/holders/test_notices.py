@@ -549,15 +549,15 @@ def test_two_drafts_for_the_same_people_become_one_e_mail_each_with_both_correct
     assert [one.version for one in drafts.order_by("pk")] == [older, newer]
     url = reverse("notice", args=[notice.pk])
     first_page = page_text(designer_client.get(url))
-    assert f"<h1>{pattern.title}: corrections of 1.2</h1>" in first_page
+    assert f"<h1>{pattern.title}: corrections out in 1.2</h1>" in first_page
     assert "The e-mails name version 1.3: it is the newest" in first_page
     assert "4 holders would get both" in " ".join(page_text(designer_client.get(url)).split())
     answer = designer_client.post(reverse("notice_join", args=[notice.pk]))
     joined = drafts.get()
     assert (joined.version, answer["Location"]) == (newer, reverse("notice", args=[joined.pk]))
     both = page_text(designer_client.get(answer["Location"]))
-    assert f"<h1>{pattern.title}: corrections of 1.2 and 1.3</h1>" in both
-    assert f"<title>Notice · {pattern.title}: corrections of 1.2 and 1.3 · " in both
+    assert f"<h1>{pattern.title}: corrections out in 1.2 and 1.3</h1>" in both
+    assert f"<title>Notice · {pattern.title}: corrections out in 1.2 and 1.3 · " in both
     assert "The e-mails name version" not in both
     # A correction that comes late to 1.2 is told by the one that took its draft over.
     assert draft_notice(older) == joined

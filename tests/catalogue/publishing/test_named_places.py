@@ -16,16 +16,19 @@ from catalogue.errata.errata import (
     report_erratum,
     why_not_corrected,
 )
+from catalogue.holders.notice_names import named_notices
 from catalogue.holders.notices import is_stalled
-from catalogue.models import Holder, Notice
+from catalogue.models import Holder, Notice, NoticeMail
 from catalogue.publishing.obstacles import in_the_way
 from catalogue.versions.records import read_record
 from catalogue.versions.spots import spot_words
+from catalogue.versions.standings import found_places
 from grading.grid.grid import place_label
 from grading.sheets.documents import PARTS, entries_of
 from tests.builders import make_person, sample
 from tests.catalogue.builders import SAMPLES, edit, make_pattern, make_record, make_version
 from tests.catalogue.errata.test_errata import mended_armhole, wrong_armhole
+from tests.pages import page_text
 from tests.sent_forms import send_form
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick_pdf")]
@@ -178,7 +181,7 @@ def test_a_notice_that_waits_is_pointed_at_and_says_who_it_goes_to(designer_clie
     pattern = notice.version.pattern
     address = reverse("notice", args=[notice.pk])
     pages = [reverse("desk"), *(reverse(name, args=[pattern.slug]) for name in ("desk_pattern", "versions"))]
-    for page in [*pages, reverse("version", args=[pattern.slug, "1.1"])]:
+    for page in pages:
         shown = " ".join(designer_client.get(page).content.decode().split())
         assert f'<a href="{address}">{notice.name}</a>; not sent' in shown, page
     first = designer_client.get(pages[0]).content.decode().partition("desk-lines")[0]
@@ -188,6 +191,24 @@ def test_a_notice_that_waits_is_pointed_at_and_says_who_it_goes_to(designer_clie
     assert "<summary> Holders of 1.0: 1 </summary> <ul> <li>wren@larkmoss.example</li> </ul>" in shown
     assert "gone@larkmoss.example" not in shown
     assert "Discard this notice" in shown
+
+
+def test_a_version_names_each_of_its_notices_by_what_it_tells_and_who_is_left(designer_client, notice):
+    pattern, page = notice.version.pattern, reverse("version", args=[notice.version.pattern.slug, "1.1"])
+    about = named_notices([notice])[0].about
+    assert about.endswith(", in 1.0")
+    shown = page_text(designer_client.get(page))
+    assert f"{about}: 1 holder not told yet." in shown
+    assert f'<a href="{reverse("notice", args=[notice.pk])}">Read and send the notice' in shown
+    holder = Holder.objects.get(email="wren@larkmoss.example")
+    before = Notice.objects.create(version=notice.version, state="sent")
+    place = "sections[0].steps[0]"
+    told = report_erratum(Mistake(pattern=pattern, place=place, found_in=holder.version))
+    before.errata.add(told)
+    NoticeMail.objects.create(notice=before, holder=holder, state="handed")
+    shown = page_text(designer_client.get(page))
+    assert f"1 holder, about {found_places([told])[0]}, in 1.0, by the <a" in shown
+    assert f"{about}: 1 holder not told yet." in shown
 
 
 def test_addresses_of_holders_are_for_designers_alone(client, notice):
