@@ -48,6 +48,7 @@ def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
     judged = judge_call(call, found, units)
     shown = _with_mends(call, found, show_verdicts(call, found, judged, units))
     tellings = tellings_of(call)
+    wrote = sum(bool(one.told) for one in tellings)
     page = {
         "pattern": call.pattern,
         "tab": "calls",
@@ -58,7 +59,8 @@ def call_results(request: SignedInRequest, slug: str, pk: int) -> HttpResponse:
         "fit": fit_table(call),
         "remarks": sorted(placed_remarks(call), key=lambda placed: placed.remark.is_dealt_with),
         "tellings": tellings,
-        "counted": _counted(judged, found, sum(bool(one.told) for one in tellings)) if judged.rows else "",
+        "wrote": wrote,
+        "counted": _counted(judged, found, wrote) if judged.rows else "",
         "untested": untested_of_call(call),
     }
     return render(request, "testing/call_results.html", page)

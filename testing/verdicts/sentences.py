@@ -79,7 +79,7 @@ def verdict_parts(
         return f"{seen} {label}", f"{rests}{but}{_untested(tally)}{_left_out(tally)}.{ask}"
     affected = _places(found["sizes"], sizes)
     rests = _makers_by_size([sizes[at] for at in affected], [tally.makers[at] for at in affected])
-    if _is_mean(found, sizes, tally):
+    if is_mean(found, sizes, tally):
         off = sum(tally.beyond[at] for at in affected)
         made = sum(tally.makers[at] for at in affected)
         rests = f"{off} of {made} makers {'is' if off == 1 else 'are'} beyond the tolerance"
@@ -338,7 +338,7 @@ def _may_be_right(found: Found, at: int) -> bool:
     return bool(bounds and bounds[at]) and bounds[at][0] <= 0 <= bounds[at][1]
 
 
-def _is_mean(found: Found, sizes: Sequence[str], tally: MakerTally) -> bool:
+def is_mean(found: Found, sizes: Sequence[str], tally: MakerTally) -> bool:
     """Whether makers of the sizes told of by one amount are right: it is that of all of them together."""
     return _is_one_amount(found, sizes) and any(tally.within[at] for at in _places(found["sizes"], sizes))
 
@@ -370,7 +370,7 @@ def _said_error(found: Found, sizes: Sequence[str], units: str, tally: MakerTall
     if _is_one_amount(found, sizes):
         errors = [found["error"][at] for at in _places(found["sizes"], sizes)]
         amount, where = _amount(sum(errors) / len(errors), found, units), _where(found, sizes, tally)
-        mean = " on average" if _is_mean(found, sizes, tally) else ""
+        mean = " on average" if is_mean(found, sizes, tally) else ""
         return f"is {amount}{mean} {where.replace('in every size', 'over all sizes') if mean else where}"
     return "is " + joined([f"{_amount(by_size[size], found, units)} in {size}" for size in found["sizes"]])
 

@@ -21,12 +21,13 @@ from testing.verdicts.sentences import (
     Found,
     MakerTally,
     cause_sentence,
+    is_mean,
     sharing_sentence,
     undecided_sentences,
     unseen_sentence,
     verdict_parts,
 )
-from testing.verdicts.yarn_words import yarn_now, yarn_sentences
+from testing.verdicts.yarn_words import YarnInShort, yarn_in_short, yarn_now, yarn_sentences
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,7 @@ class ShownVerdict:
     affected: list[str]
     is_contradicted: bool
     """Whether a maker is beyond the tolerance."""
+    is_mean: bool = False  # whether makers of sizes that it speaks of are within the tolerance
     sizes: list[SizeError] = field(default_factory=list)
     strip: Plot | None = None  # its row of the picture
     off: list[str] = field(default_factory=list)
@@ -89,6 +91,8 @@ class ShownVerdict:
     @property
     def word(self) -> str:
         """The verdict as people say it."""
+        if self.verdict == "shift" and self.is_mean:
+            return "same error on average"
         return VERDICT_WORDS[self.verdict]
 
     @property
@@ -151,6 +155,7 @@ class Shown:
     readings: list[ShownReading]
     yarn: list[str]
     hours: str
+    yarn_short: YarnInShort
 
     @property
     def wrong(self) -> list[ShownVerdict]:
@@ -216,6 +221,7 @@ def show_verdicts(call: TestCall, found: Found, judged: JudgedCall, units: str) 
         ],
         yarn=yarn_sentences(found["yarn"], fabrics, yarn_now(figures.pattern, figures.graded.yarn)),
         hours=hours_sentence(found["hours"]),
+        yarn_short=yarn_in_short(found["yarn"]),
     )
 
 
@@ -245,6 +251,7 @@ def _verdict(
         unseen=unseen_sentence(sizes, tally.makers),
         affected=list(one["sizes"]),
         is_contradicted=any(tally.beyond),
+        is_mean=one["verdict"] == "shift" and is_mean(one, sizes, tally),
         suspects=[(value, labels.get(value, value)) for value in one["suspects"]],
     )
 

@@ -78,6 +78,30 @@ def yarn_sentences(yarn: Found, fabrics: Found, now: YarnNow) -> list[str]:
     return said + _steps(known, allowance, yarn.get("enough", (0, 0)), now)
 
 
+@dataclass(frozen=True)
+class YarnInShort:
+    """Yarn used in a line, and whether too few makers had enough of it."""
+
+    says: str
+    is_lacking: bool
+
+
+def yarn_in_short(yarn: Found) -> YarnInShort:
+    """How much more was used than computed, where one factor tells it, and how many had enough.
+
+    >>> yarn_in_short({"factors": {"main": {"factor": 1.11}}, "testers": 16, "enough": [8, 16]})
+    YarnInShort(says='1.11 times what is computed; 8 of 16 makers had enough', is_lacking=True)
+    """
+    factors, said = list(yarn["factors"].values()), list[str]()
+    used = factors[0] if len(factors) == 1 else yarn.get("together")
+    if used and len(factors) <= yarn["testers"]:
+        said.append(f"{used['factor']:.2f} times what is computed")
+    had, known = yarn.get("enough", (0, 0))
+    if known:
+        said.append(f"{had} of {known} makers had enough")
+    return YarnInShort("; ".join(said), is_lacking=known > 0 and 2 * had <= known)
+
+
 def _steps(
     told: Mapping[str, tuple[Found, Found]],
     allowance: float | None,

@@ -1,10 +1,13 @@
 """A verdict's sentence says what the evidence is, and never more."""
 
 import pytest
+from django.template.loader import render_to_string
 
 from testing.verdicts.sentences import MakerTally, verdict_sentence
 from testing.verdicts.shown_verdicts import Shown, ShownVerdict
+from testing.verdicts.yarn_words import YarnInShort
 
+NO_YARN = YarnInShort("", is_lacking=False)
 SIZES = ["S", "M", "L", "XL", "2X", "3X", "4X"]
 
 
@@ -126,7 +129,26 @@ def test_what_holds_against_a_maker_stands_open():
         ShownVerdict(name, name, kind, "", "", "", "", [], [], is_contradicted=against)
         for name, (kind, against) in kinds.items()
     ]
-    shown = Shown(SIZES, verdicts, [], [], [], [], [], [], "")
+    shown = Shown(SIZES, verdicts, [], [], [], [], [], [], "", NO_YARN)
     assert [one.name for one in shown.contradicted] == ["chest"]
     assert [one.name for one in shown.sound] == ["hem"]
     assert ([one.name for one in shown.wrong], shown.lacking) == (["neck"], 1)
+
+
+@pytest.mark.parametrize("is_contradicted", [True, False])
+def test_nothing_is_in_doubt_only_where_nothing_is_to_be_measured_again(is_contradicted):
+    verdict = ShownVerdict("hem", "Hem", "holds", "", "", "", "", [], [], is_contradicted=is_contradicted)
+    shown = Shown(SIZES, [verdict], [], [], [], [], [], [], "", NO_YARN)
+    page = render_to_string("testing/_doubts.html", {"shown": shown})
+    assert ("Nothing is in doubt." in page) is not is_contradicted
+    assert ("What to measure again is told below." in page) is is_contradicted
+
+
+@pytest.mark.parametrize(
+    ("is_mean", "word"), [(True, "same error on average"), (False, "same error in every size")]
+)
+def test_the_same_error_is_in_every_size_only_where_no_maker_is_within(is_mean, word):
+    verdict = ShownVerdict(
+        "hem", "Hem", "shift", "", "", "", "", [], [], is_contradicted=True, is_mean=is_mean
+    )
+    assert verdict.word == word

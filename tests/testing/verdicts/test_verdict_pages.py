@@ -374,7 +374,24 @@ def test_yarn_and_hours_are_told_in_words(as_designer, call, measured):
     page = page_of(as_designer, call)
     assert "40 to 48 hours, 44 in the middle; 9 testers." in page
     assert "times what is computed" in page
+    assert "0 of 9 makers had enough" in page.split("Yarn is too little")[1]
+    assert re.search(
+        r'id="yarn">Yarn and hours</h2>\s+<span class="quiet">Yarn: [\d.]+ times what is comp', page
+    )
     assert math.isfinite(standing_found(call)["yarn"]["allowance"])
+
+
+def test_yarn_that_was_enough_is_nothing_to_correct(as_designer, call, measured):
+    Entry.objects.bulk_create(
+        Entry(result=place.result, part="yarn", name=colour, meant={"g": 3.0})
+        for place in measured.values()
+        for colour in "AB"
+    )
+    page = page_of(as_designer, call)
+    assert "9 of 9 makers had enough" in page
+    told = page.split('id="told"')[1].split("</summary>")[0]
+    assert "0 of 9 garments" in " ".join(told.split()), "yarn and measurements are no words"
+    assert "Yarn is too little" not in page
 
 
 def test_the_errors_stand_in_one_row_a_measurement_with_a_column_a_size(as_designer, call):
