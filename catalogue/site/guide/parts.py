@@ -127,7 +127,7 @@ _HELPS = {
     "versions#publish": "publish version_progress draft_compared",
     "versions#editions": "edition_add draft_pdf",
     "versions#errata": "erratum_new erratum erratum_change erratum_confirm errata errata_file",
-    "versions#holders": "holders holders_import bounces notice",
+    "versions#holders": "holders pattern_holders holders_import bounces notice",
     "selling": "selling selling_part_new selling_part",
     "selling#facts": "selling_facts",
     "selling#questions": "questions question_new question",
