@@ -119,7 +119,7 @@ def set_number(
     least = CLOSE
     for parts in (1, 2) if around else (1,):
         for way in (ACROSS, UP, ALONG):
-            errors = [abs(_extent(line, way) * parts - number) / number for line, number in pairs]
+            errors = [abs(extent_mm(line, way) * parts - number) / number for line, number in pairs]
             error = float(np.mean(errors)) if errors else math.inf
             if error < least - 1e-9:
                 best, least = NumberSetting(way, parts), error
@@ -152,7 +152,7 @@ def place_measures(
     return measures, _box(measures, width, height, type_mm)
 
 
-def _extent(line: DimensionLine, way: str) -> float:
+def extent_mm(line: DimensionLine, way: str) -> float:
     """How long a line is, one way."""
     across, up = abs(line.end[0] - line.start[0]), abs(line.end[1] - line.start[1])
     return {ACROSS: across, UP: up, ALONG: math.hypot(across, up)}[way]

@@ -10,7 +10,7 @@ from catalogue.drawings.dimension_lines import DISC, LANE, OVERSHOOT, SPOTS, Box
 from catalogue.drawings.line_labels import is_inside
 from catalogue.drawings.nests import Frame, Paper, edge_path, frame_of
 from catalogue.drawings.pieces_in_size import Ground
-from catalogue.drawings.scales import scales_between
+from catalogue.drawings.scales import ALL_ROOM, Room, scales_between
 from catalogue.drawings.worn_bands import Strip, WornBands, worn_bands
 from catalogue.drawings.worn_labels import Mark, Stretch, ToldMarks, told_marks
 from catalogue.drawings.worn_pieces import (
@@ -39,6 +39,8 @@ WIDEST_MM, HIGHEST_MM = 128.0, 60.0
 SCALES = scales_between(2, 60)
 # With its labels it goes across the page; so many smaller scales are tried.
 ACROSS_MM, SMALLER_SCALES = 162.0, 4
+# The margins of large print are narrow.
+ACROSS_LARGE_MM, LARGER_FROM_MM = 178.0, 4.0
 AT_EDGE_MM = 3.0
 # Air beyond the end of a line: half of its stroke, and a little.
 HAIR_MM = 0.3
@@ -104,27 +106,31 @@ def garment_picture(
     kept: Sequence[int],
     *,
     type_mm: float,
-    share: float = 1.0,
+    room: Room = ALL_ROOM,
 ) -> GarmentPicture | None:
-    """Draw the garment in the middle of the sizes; None where its pieces make none, or in old drawings."""
+    """Draw the garment in the middle of the sizes; None where its pieces make none, or in old drawings.
+
+    It is drawn as large as its room says, unless its labels need more of the page.
+    """
     worn = worn_in_sample(graded, kept[len(kept) // 2])
     if facts.pattern.wording == FIRST_WORDING or not worn:
         return None
     edges = np.concatenate([one.edge for one in worn])
     low, high = edges.min(axis=0), edges.max(axis=0)
     is_wide = facts.pattern.wording <= WIDE_WORDING
-    share = max(share, min(1.0, type_mm / WHOLE_FROM_MM) if is_wide else LEAST_SHARE)
-    for scale in _scales(high - low, share * WIDEST_MM, share * HIGHEST_MM, is_wide=is_wide):
+    share = max(room.share, min(1.0, type_mm / WHOLE_FROM_MM) if is_wide else LEAST_SHARE)
+    across_mm = ACROSS_MM if type_mm <= LARGER_FROM_MM else ACROSS_LARGE_MM
+    for scale in _scales(high - low, share, room.smallest, is_wide=is_wide):
         ground = Ground(facts, graded, edition, kept, scale, type_mm)
         picture = _picture(ground, worn, Paper(float(low[0]), float(high[1]), scale))
-        if is_wide or picture.frame.width_mm <= ACROSS_MM:
+        if is_wide or picture.frame.width_mm <= across_mm:
             break
     return picture
 
 
-def _scales(extent: Points, wide_mm: float, high_mm: float, *, is_wide: bool) -> list[float]:
+def _scales(extent: Points, share: float, smallest: float, *, is_wide: bool) -> list[float]:
     """Round scales at which the garment fits, from the largest, and a few smaller ones for its labels."""
-    needed = float(max(extent[0] / wide_mm, extent[1] / high_mm))
+    needed = float(min(max(extent[0] / (share * WIDEST_MM), extent[1] / (share * HIGHEST_MM)), smallest))
     found = [float(scale) for scale in SCALES if scale >= needed][:SMALLER_SCALES]
     return found or [needed if is_wide else ceil(needed / 10) * 10.0]
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from catalogue.drawings.worn_pieces import role_of
 from grading.core.grade.pieces import PieceDrawing, first_corner
 from grading.core.instructions.facts import Facts
-from grading.core.pattern.pattern import JoinEdge, JoinEntry, PieceEntry, PieceSide
+from grading.core.pattern.pattern import JoinEdge, JoinEntry, PieceEntry, PieceSide, When
 from grading.core.pattern.wordings import WIDE_WORDING
 
 Points = NDArray[np.float64]
@@ -98,10 +98,16 @@ def _sleeve_top(join: JoinEntry, facts: Facts) -> list[tuple[PieceEntry, PieceSi
     return [
         (piece, side)
         for piece in facts.pattern.pieces
-        if role_of(piece) == "sleeve"
+        if role_of(piece) == "sleeve" and _are_of_one_choice(piece.when, join.when)
         for side in piece.sides
         if side.name in _SLEEVE_TOPS and f"{piece.name}.{side.name}" not in named
     ][:1]
+
+
+def _are_of_one_choice(one: When, other: When) -> bool:
+    """Whether what depends on choices is there together with something else that does."""
+    chosen = dict(other)
+    return all(not set(among).isdisjoint(chosen.get(name, among)) for name, among in one)
 
 
 def _back_necks(letter: str, join: JoinEntry, facts: Facts) -> Iterator[LetteredEdge]:

@@ -1,5 +1,6 @@
 """Joining: the pieces side by side, the letters of joins at their edges, and the rates of pick-ups."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from string import ascii_uppercase
@@ -32,6 +33,8 @@ STRAIGHT_MM = 2.0
 # row would hold fewer than three of them.
 HIGHEST_ALL_MM, HIGHEST_ALL_LARGE_MM, NAMES_A_ROW = 150.0, 118.0, 3
 FINER, LINE = 1.1, 1.2
+# Letters that stand beside each other just don't touch.
+HAIR_MM = 0.02
 
 
 @dataclass(frozen=True)
@@ -141,7 +144,8 @@ def joining_picture(
         if any(one.piece == piece for one in edges)
         and (drawing := draw_graded(piece, graded.pieces[piece.name], pattern.curves)[place])
     ]
-    layout = _Layout(facts, edition, drawn, type_mm, share)
+    at_sides = Counter((one.piece.name, one.side) for one in edges)
+    layout = _Layout(facts, edition, drawn, type_mm, share, max(at_sides.values(), default=1))
     for piece, drawing in drawn:
         layout.add(piece, drawing, [one for one in edges if one.piece == piece], place)
     rows = tuple(_row(letter, join, facts, graded, (edition, kept)) for letter, join in lettered.items())
@@ -168,6 +172,7 @@ class _Layout:
         drawn: Sequence[tuple[PieceEntry, PieceDrawing]],
         type_mm: float,
         share: float,
+        most_at_a_side: int,
     ) -> None:
         self.facts, self.edition, self.type_mm = facts, edition, type_mm
         tallest = max((one.box[3] - one.box[1] for _, one in drawn), default=1.0)
@@ -176,6 +181,7 @@ class _Layout:
         highest, self.widest = (HIGHEST_LARGE_MM, WIDEST_LARGE_MM) if is_large else (HIGHEST_MM, WIDEST_MM)
         self.scale = max(tallest / (share * highest), widest / (self.widest / 2.4))
         self.is_wide = facts.pattern.wording <= WIDE_WORDING
+        self.gap_mm = GAP_MM + 2.1 * DISC * type_mm * (0 if self.is_wide else most_at_a_side - 1)
         self.x = self.right = 0.0
         self.y, self.row_of_pieces = 0.0, 0
         self.rows_mm, self.names_mm = self._heights(drawn)
@@ -189,6 +195,9 @@ class _Layout:
         self.marks: list[EdgeMark] = []
         self.markers: list[str] = []
         self.letters: list[list[str]] = []
+        self.taken: list[tuple[float, float]] = []
+        self.marked: list[Points] = []
+        self.apart = 2.1 * DISC * type_mm
 
     def _name(self, piece: PieceEntry, drawing: PieceDrawing) -> list[str]:
         """The name of a piece in lines: no wider than the piece, or than its part of a row."""
@@ -214,7 +223,7 @@ class _Layout:
                 x = 0.0
             heights[-1] = max(heights[-1], (drawing.box[3] - drawing.box[1]) / self.scale)
             lines[-1] = max(lines[-1], len(self._name(piece, drawing)))
-            x += wide + GAP_MM
+            x += wide + self.gap_mm
         return heights, [(4.2 + LINE * (more - 1)) * self.type_mm for more in lines]
 
     def frame(self) -> Frame | None:
@@ -228,7 +237,10 @@ class _Layout:
         bottom = self.y + self.rows_mm[-1] + self.names_mm[-1] - 2 * self.type_mm
         air = DISC * self.type_mm + 0.6
         words = f"The pieces with a letter at each edge that is joined. {letters}."
-        return frame_of((-air, -air, self.right + air, bottom), words)
+        marks = [] if self.is_wide else self.marks
+        left, right = min([0.0, *(one.x for one in marks)]), max([self.right, *(one.x for one in marks)])
+        top = min([0.0, *(one.y for one in marks)])
+        return frame_of((left - air, top - air, right + air, bottom), words)
 
     def add(
         self, piece: PieceEntry, drawing: PieceDrawing, edges: Sequence[LetteredEdge], place: int
@@ -253,6 +265,11 @@ class _Layout:
         self.pieces.append(JoinedPiece(edge_path(edge), " ".join(name), round(x0, 2), lines))
         self.letters.append([])
         centre = (edge.min(axis=0) + edge.max(axis=0)) / 2
+        for corner in _marker_corners(piece, drawing):
+            at = on_paper(drawing.corners[[corner]])[0]
+            self.markers.append(_marker(at, centre, self.type_mm))
+            if not self.is_wide:
+                self.marked.append(at)
         sides: list[tuple[Points, list[LetteredEdge]]] = []
         for side in (*piece.sides, None):
             there = [one for one in edges if one.side == side]
@@ -263,15 +280,14 @@ class _Layout:
         # Letters of short sides come first: on long ones there is room beside them.
         for points, there in sides if self.is_wide else sorted(sides, key=lambda one: _length(one[0])):
             self._add_side(points, there, centre)
-        for corner in _marker_corners(piece, drawing):
-            self.markers.append(_marker(on_paper(drawing.corners[[corner]])[0], centre, self.type_mm))
-        self.x += wide + GAP_MM
-        self.right = max(self.right, self.x - GAP_MM)
+        self.x += wide + self.gap_mm
+        self.right = max(self.right, self.x - self.gap_mm)
 
     def _add_side(self, points: Points, there: Sequence[LetteredEdge], centre: Points) -> None:
-        """A strong line along a side, whole where it meets another, with its letters on it.
+        """A strong line along a side, whole where it meets another, with its first letter on it.
 
-        Letters move inwards where others stand on the line. Up to the second wording all stood inside.
+        The others stand outside beside that. Letters move inwards where others stand on the line. Up to the
+        second wording all stood inside.
         """
         is_broken = not self.is_wide and all(one.meets == WORKED for one in there)
         (self.broken if is_broken else self.sides).append(edge_path(points, closed=False))
@@ -284,10 +300,18 @@ class _Layout:
         for number, one in enumerate(there):
             first = 1.5 * (1 + number) if self.is_wide else 0.0
             depths = [self.type_mm * (first + more * 1.5) for more in range(3)]
-            spots = [_along(points, share) + inward * depth for depth in depths for share in SPOTS]
-            x, y = free_spot(spots, [(one.x, one.y) for one in self.marks], 2.1 * DISC * self.type_mm)
+            along = sorted((_along(points, share) for share in SPOTS), key=self._hides_marker)
+            spots = [at + inward * depth for depth in depths for at in along]
+            if number and not self.is_wide:
+                spots = [np.array(self.taken[-1]) - inward * (self.apart + HAIR_MM), *spots]
+            x, y = free_spot(spots, self.taken, self.apart)
             meets = "" if self.is_wide else one.meets
             self.marks.append(EdgeMark(one.letter, round(x, 2), round(y, 2), meets))
+            self.taken.append((self.marks[-1].x, self.marks[-1].y))
+
+    def _hides_marker(self, at: Points) -> bool:
+        """Whether a letter there would hide a triangle."""
+        return any(np.hypot(*(at - marked)) < self.apart for marked in self.marked)
 
 
 def _marker_corners(piece: PieceEntry, drawing: PieceDrawing) -> Iterator[int]:

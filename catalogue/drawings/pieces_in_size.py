@@ -4,7 +4,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import nan
 
-from catalogue.drawings.dimension_lines import Box, Measure, NumberSetting, place_measures, set_number
+from catalogue.drawings.dimension_lines import (
+    UP,
+    Box,
+    Measure,
+    NumberSetting,
+    extent_mm,
+    place_measures,
+    set_number,
+)
 from catalogue.drawings.found_lines import FoundLine
 from catalogue.drawings.line_labels import place_told
 from catalogue.drawings.nests import LETTER_WIDTH, Frame, Paper, edge_path, frame_of
@@ -17,6 +25,8 @@ from grading.core.printing.edition import PrintForm
 from grading.core.printing.measures import PrintedList, lists_in, print_measure, print_value
 
 HALF = "half of the measurement all round"
+OWN_WIDTH, OWN_LENGTH = "width of this piece", "length of this piece"
+SAME_MM = 0.1
 # Units in full where "in" stands before them.
 IN_FULL = {"in": "inches"}
 
@@ -161,12 +171,19 @@ def measured_line(ground: Ground, sizes: Sequence[PieceDrawing | None], place: i
     return MeasuredLine(label, tuple(numbers), set_number(lines, numbers, around=around))
 
 
-def of_one_piece(line: MeasuredLine) -> MeasuredLine:
-    """A line as it stands in the drawing of one piece, which is as wide as half of what goes all round."""
+def of_one_piece(line: MeasuredLine, drawn: Sequence[DimensionLine | None]) -> MeasuredLine:
+    """A line as it stands in the drawing of one piece, which is as wide as half of what goes all round.
+
+    Where back and front are not alike, it has the piece's own width: the stitches or rows that it has.
+    """
     if line.setting.parts != 2:
         return line
+    way, setting = line.setting.way, NumberSetting(line.setting.way, 1)
     halves = tuple(number / 2 for number in line.numbers)
-    return MeasuredLine(line.label, halves, NumberSetting(line.setting.way, 1), HALF)
+    own = tuple(nan if one is None else extent_mm(one, way) for one in drawn)
+    if any(abs(half - width) > SAME_MM for half, width in zip(halves, own, strict=True)):
+        return MeasuredLine(line.label, own, setting, OWN_LENGTH if way == UP else OWN_WIDTH)
+    return MeasuredLine(line.label, halves, setting, HALF)
 
 
 def found_line(one: FoundLine, sizes: Sequence[PieceDrawing | None]) -> MeasuredLine:

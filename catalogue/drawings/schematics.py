@@ -17,7 +17,7 @@ from catalogue.drawings.pieces_in_size import (
     of_one_piece,
     piece_in_size,
 )
-from catalogue.drawings.scales import scales_between
+from catalogue.drawings.scales import ALL_ROOM, Room, scales_between
 from grading.core.grade.grade import Graded
 from grading.core.grade.pieces import PieceDrawing, draw_graded, mirror_drawing, nest_box
 from grading.core.instructions.choice_words import only_with
@@ -41,14 +41,6 @@ SCREEN_TYPE_MM = 3.4
 
 _SIDES = {"left": "right", "right": "left"}
 _SIDE = re.compile(r"\b(left|right)\b", re.IGNORECASE)
-
-
-@dataclass(frozen=True)
-class Room:
-    """How much of their room pieces take at the most; how wide, in mm, the largest is at the least."""
-
-    share: float = 1.0
-    least_mm: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -86,7 +78,7 @@ def schematics(
     kept: Sequence[int],
     *,
     type_mm: float = TYPE_MM,
-    room: Room = Room(),
+    room: Room = ALL_ROOM,
 ) -> list[Schematic]:
     """Draw every piece of a pattern for the sizes that are kept; a piece that no size has is left out.
 
@@ -149,9 +141,10 @@ def _scales(pieces: Sequence[Sequence[PieceDrawing | None]], kept: Sequence[int]
     sides = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes]
     all_room = max((max(across / WIDEST_MM, up / HIGHEST_MM) for across, up in sides), default=1.0)
     readable = min(max(sides, key=prod)) / room.least_mm if sides and room.least_mm else inf
-    needed = max(all_room, min(all_room / room.share, readable))
+    needed = min(max(all_room, min(all_room / room.share, readable)), room.smallest)
     fitting = [scale for scale in SCALES if scale >= needed - 1e-9] or [float(ceil(needed / 10) * 10)]
-    return [scale for scale in fitting if scale <= fitting[0] * MOST_SMALLER]
+    smallest = max(min(fitting[0] * MOST_SMALLER, room.smallest), fitting[0])
+    return [scale for scale in fitting if scale <= smallest]
 
 
 def _with_nests(
@@ -188,7 +181,8 @@ def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing |
     lines += [found_line(one, sizes) for one in more]
     drawing = replace(drawing, lines=(*drawing.lines, *(drawn_between(one, drawing) for one in more)))
     if not ground.is_wide:
-        lines = [of_one_piece(line) for line in lines]
+        drawn = [[one.lines[at] if one else None for one in sizes] for at in range(len(piece.dimensions))]
+        lines = [of_one_piece(*one) for one in zip(lines, drawn, strict=False)] + lines[len(drawn) :]
     key = tuple(
         KeyLine(
             number,

@@ -32,7 +32,7 @@ from catalogue.drawings.pieces_in_size import (
     measured_line,
     piece_in_size,
 )
-from catalogue.drawings.scales import SCALES
+from catalogue.drawings.scales import ALL_ROOM, SCALES, Room
 from catalogue.drawings.schematics import TYPE_MM, KeyLine
 from catalogue.drawings.told_bands import bands_beside, is_in_rib
 from catalogue.drawings.wide_wholes import wide_told, wide_words
@@ -83,13 +83,14 @@ def whole_picture(
     kept: Sequence[int],
     *,
     type_mm: float,
-    share: float = 1.0,
+    room: Room = ALL_ROOM,
 ) -> WholePicture | None:
     """Draw a whole in the middle of the sizes that are kept, with the choices that the sample has.
 
-    `kept` are places of sizes, in size order; `type_mm` is the height of the type on paper; `share` says how
-    much of its height the picture takes at most, never less than `LEAST_SHARE`. None where the pattern has no
-    whole, where it is a plain strip, and in the first wording, whose drawings stay as they were.
+    `kept` are places of sizes, in size order; `type_mm` is the height of the type on paper; `room` says how
+    much of its height the picture takes at most, never less than `LEAST_SHARE`, and how small it is.
+    None where the pattern has no whole, where it is a plain strip, and in the first wording, whose drawings
+    stay as they were.
     """
     pattern = facts.pattern
     if pattern.wording == FIRST_WORDING:
@@ -112,7 +113,8 @@ def whole_picture(
         return None
     edges = np.concatenate([one.edge for one in laid])
     is_wide = pattern.wording <= WIDE_WORDING
-    scale = _scale(edges.max(axis=0) - edges.min(axis=0), share, type_mm, is_wide=is_wide)
+    extent = edges.max(axis=0) - edges.min(axis=0)
+    scale = min(_scale(extent, room.share, type_mm, is_wide=is_wide), room.smallest)
     ground = Ground(facts, graded, edition, kept, scale, type_mm)
     told = wide_told(ground, laid, sizes) if is_wide else _told(ground, laid, sizes, place)
     leaning = [one.piece for one in laid if one.leans and not is_wide]

@@ -1,12 +1,14 @@
 """Parts of an edition that stand once, or once for each group of sizes: drawings, stripes, instructions."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from math import inf
 from typing import Any
 
 from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.joining import joining_picture
-from catalogue.drawings.schematics import LEAST_MM, TYPE_MM, Room, schematics, strips
+from catalogue.drawings.scales import Room, scale_number
+from catalogue.drawings.schematics import LEAST_MM, TYPE_MM, schematics, strips
 from catalogue.drawings.stitch_charts import CELL_MM, CELL_MM_LARGE, Look
 from catalogue.drawings.stitch_sheets import stitch_links, stitch_sheets
 from catalogue.drawings.stripe_plans import StripeSheet, stripe_work
@@ -28,6 +30,8 @@ BESIDE_NEST = 0.9
 LARGE_OF_ALL = 0.7
 # Where pages are set closer, pieces that are joined are smaller too; their letters stay as large.
 SMALLEST_JOINED = 0.8
+# Pieces of all sizes, with their nests, are no smaller than this share of the usual.
+SMALLEST_PIECES = 0.65
 # Pieces of one size stand beside each other, each over its own list.
 SHARE_OF_ONE, JOINED_OF_ONE, ORDER_OF_ONE = 0.5, 0.7, 0.6
 LARGE_OF_ONE = 0.6
@@ -44,6 +48,15 @@ NOTHING_DRAWN: dict[str, Any] = {
     "is_told_beside": False,
     "joining": {"rows": ()},
 }
+
+
+@dataclass(frozen=True)
+class SmallestScales:
+    """How small drawings may be: 1 to so much."""
+
+    pieces: float = inf
+    whole: float = inf
+    garment: float = inf
 
 
 def drawn_parts(source: Source, share: float = 1.0) -> dict[str, Any]:
@@ -73,6 +86,19 @@ def _group(number: int, label: str, source: Source, share: float) -> dict[str, A
     }
 
 
+def _smallest_scales(source: Source) -> SmallestScales:
+    """In large print nothing is drawn smaller than the same at the usual size."""
+    if source.type_mm == TYPE_MM or source.facts.pattern.wording <= WIDE_WORDING:
+        return SmallestScales()
+    usual = _drawn(replace(source, type_mm=TYPE_MM), 1.0)
+    whole, garment = usual["whole"], usual["garment"]
+    return SmallestScales(
+        pieces=max((scale_number(one.scale) for one in usual["schematics"]), default=inf),
+        whole=scale_number(whole.scale) if whole else inf,
+        garment=scale_number(garment.scale) if garment else inf,
+    )
+
+
 def _drawn(source: Source, share: float) -> dict[str, Any]:
     """The drawings of the sizes of an edition, all of which stand in one list."""
     facts, edition, kept = source.facts, source.edition, source.kept
@@ -86,16 +112,20 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
     joined = JOINED_OF_ONE if is_close else 1.0 if is_wide else max(share, SMALLEST_JOINED)
     if not is_wide:
         usual, large = (SHARE_OF_ONE, LARGE_OF_ONE) if is_of_one else (SHARE_OF_ALL, LARGE_OF_ALL)
+        share = share if is_of_one else max(share, SMALLEST_PIECES)
         share *= usual if source.type_mm == TYPE_MM else large
     # What lies flat stands beside its list, and alone: it needs no less room in one size.
-    whole = whole_picture(*of, type_mm=source.type_mm, share=room_of_whole if is_close else share)
+    smallest = _smallest_scales(source)
+    share_of_whole = room_of_whole if is_close else share
+    whole = whole_picture(*of, type_mm=source.type_mm, room=Room(share_of_whole, smallest=smallest.whole))
     shown = whole.pieces if whole else frozenset()
     pieces = tuple(piece for piece in facts.pattern.pieces if is_wide or piece.name not in shown)
     others = replace(facts, pattern=replace(facts.pattern, pieces=pieces))
     beside = 1.0 if is_wide or is_of_one else BESIDE_NEST
-    room = Room(share * beside, LEAST_MM if is_of_one else 0.0)
+    least_mm = LEAST_MM if is_of_one else 0.0
+    room = Room(share * beside, least_mm, smallest.pieces)
     drawn = schematics(others, graded, edition, kept, type_mm=source.type_mm, room=room)
-    garment = garment_picture(*of, type_mm=source.type_mm, share=share)
+    garment = garment_picture(*of, type_mm=source.type_mm, room=Room(share, smallest=smallest.garment))
     return {
         "schematics": [one for one in drawn if one.name not in shown],
         "strips": list(strips(others, graded, edition, kept).values()),

@@ -6,7 +6,8 @@ from typing import Any
 
 from django.utils.safestring import SafeString
 
-from catalogue.drawings.schematics import TYPE_MM, Room, Schematic, schematics
+from catalogue.drawings.scales import Room
+from catalogue.drawings.schematics import TYPE_MM, Schematic, schematics
 from catalogue.drawings.stitch_sheets import stitch_links
 from catalogue.instructions.instructions import PrintedSection, render_instructions, step_html
 from catalogue.versions.frozen_practice import KeptPiece

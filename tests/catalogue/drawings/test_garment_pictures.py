@@ -11,6 +11,7 @@ from django.template.loader import render_to_string
 
 from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.joining import joining_picture
+from catalogue.drawings.scales import Room
 from catalogue.drawings.work_orders import NOW, order_of_work
 from catalogue.drawings.worn_pieces import is_made, role_of, worn_pieces
 from catalogue.editions.sized_parts import SMALLEST_JOINED
@@ -351,7 +352,7 @@ def test_no_number_or_letter_hides_another(name, type_mm):
 def test_no_number_hides_the_band_with_its_buttons(name):
     facts, graded = read(name)
     for place in range(len(facts.pattern.sizes)):
-        shown = present(garment_picture(facts, graded, PrintForm(), [place], type_mm=3, share=0.7))
+        shown = present(garment_picture(facts, graded, PrintForm(), [place], type_mm=3, room=Room(0.7)))
         for mark in shown.marks:
             apart = [np.hypot(x - mark.x, y - mark.y) - radius for x, y, radius in shown.buttons]
             assert min(apart, default=shown.disc_mm) >= shown.disc_mm, (facts.pattern.sizes[place], mark)
@@ -411,3 +412,17 @@ def test_a_set_in_sleeve_begins_at_the_underarm_and_ends_behind_the_body():
         assert np.abs(sleeve.edge - [side, under]).sum(axis=1).min() < 1.0
         # Behind the body it has two points alone: one deep behind it, one at the shoulder.
         assert sum(sleeve.edge[:, 0] < side - 1.0) == 2
+
+
+def test_a_sleeve_has_no_letter_of_a_band_that_stands_in_its_place_and_no_letter_hides_a_marker():
+    pattern = read_pattern(begun("drop-shoulder"))
+    graded = grade(pattern)
+    joining = joining_picture(
+        facts_of(pattern, graded), graded, PrintForm(), range(len(pattern.sizes)), type_mm=3
+    )
+    assert "Sleeve: C." in present(joining.frame).title
+    assert meetings(joining)["D"] == ["worked", "worked"]
+    tips = [(float(x), float(y)) for x, y in re.findall(r"M([-\d.]+) ([-\d.]+)", joining.markers)]
+    assert tips
+    for x, y in tips:
+        assert min(np.hypot(mark.x - x, mark.y - y) for mark in joining.marks) > joining.disc_mm

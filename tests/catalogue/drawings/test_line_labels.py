@@ -11,7 +11,8 @@ from PIL import ImageFont
 from catalogue.drawings.dimension_lines import NumberSetting
 from catalogue.drawings.garment_pictures import garment_picture
 from catalogue.drawings.line_labels import is_inside, place_told
-from catalogue.drawings.schematics import LEAST_MM, TYPE_MM, Room, schematics
+from catalogue.drawings.scales import Room
+from catalogue.drawings.schematics import LEAST_MM, TYPE_MM, schematics
 from catalogue.drawings.whole_pictures import whole_picture
 from catalogue.editions.ingredients import font_path
 from catalogue.editions.sized_parts import LARGE_OF_ONE, SHARE_OF_ONE
@@ -44,7 +45,7 @@ def pictures_of(facts, graded, place, units, type_mm):
     """Frame, labels, disc and lines of each picture of one size."""
     of = (facts, graded, PrintForm(units=units, sizes=facts.pattern.sizes[place]), [place])
     share = SHARE_OF_ONE if type_mm == TYPE_MM else LARGE_OF_ONE
-    look = {"type_mm": type_mm, "share": share}
+    look: dict[str, Any] = {"type_mm": type_mm, "room": Room(share)}
     drawn = schematics(*of, type_mm=type_mm, room=Room(share, LEAST_MM))
     pieces = [one.piece for one in drawn]
     whole, garment = whole_picture(*of, **look), garment_picture(*of, **look)
@@ -146,7 +147,9 @@ def test_nothing_that_is_drawn_crosses_a_length_of_the_garment(name):
     ways: list[tuple[int, Units]] = [(0, "cm"), (last // 2 + 1, "cm"), (last, "cm"), (last, "both")]
     for place, units in ways:
         form = PrintForm(units=units, sizes=pattern.sizes[place])
-        picture = present(garment_picture(facts, graded, form, [place], type_mm=TYPE_MM, share=SHARE_OF_ONE))
+        picture = present(
+            garment_picture(facts, graded, form, [place], type_mm=TYPE_MM, room=Room(SHARE_OF_ONE))
+        )
         where = (pattern.sizes[place], units)
         paths = [one.edge for one in picture.layers] + [one.edge for one in picture.bands]
         drawn = [side for path in paths for side in sides_of(path)]

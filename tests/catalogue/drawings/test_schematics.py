@@ -12,7 +12,8 @@ import pytest
 from catalogue.drawings.dimension_lines import NumberSetting, place_measures, set_number
 from catalogue.drawings.nest_groups import ACROSS_MM, GAP_MM
 from catalogue.drawings.nests import DASHES, draw_nest
-from catalogue.drawings.schematics import LEAST_MM, TYPE_MM, Room, schematics, strips
+from catalogue.drawings.scales import Room
+from catalogue.drawings.schematics import LEAST_MM, TYPE_MM, schematics, strips
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import Bend, DimensionLine, DrawnDimension, draw_pieces
 from grading.core.instructions.facts import facts_of
@@ -313,3 +314,10 @@ def test_the_first_wording_draws_all_sizes_in_one_nest_and_strips_too():
     assert [one.name for one in of] == ["body", "sleeve", "neckband"]
     assert [len(nest.lines) for nest in of[0].nests] == [12]
     assert [line.number for line in of[0].key] == [1, 2, 3]
+
+
+def test_a_back_that_is_not_half_of_the_chest_has_its_own_width():
+    back = next(one for one in drawn(begun("cuff-to-cuff")) if one.name == "back")
+    # derived: 102 rows at 24 rows over 10 cm in XS, where half of the closed chest is 43.5
+    assert "(width of this piece)" in f"({back.key[0].note})"
+    assert back.key[0].texts.startswith("42.5 (")

@@ -13,11 +13,14 @@ import pytest
 
 from catalogue.drafts.patterns import load_pattern
 from catalogue.drawings.laid_wholes import laid_pieces, whole_role
+from catalogue.drawings.scales import Room, scale_number
+from catalogue.drawings.schematics import TYPE_MM
 from catalogue.drawings.whole_pictures import whole_picture
 from catalogue.editions import fitting
 from catalogue.editions.choices import home_choices
 from catalogue.editions.editions import render_pdf
 from catalogue.editions.sized_parts import drawn_parts
+from catalogue.editions.sources import TYPE_MM_LARGE, Source
 from catalogue.site.demo_begun import begun_sample
 from grading.core.grade.grade import grade
 from grading.core.grade.pieces import draw_graded
@@ -197,12 +200,14 @@ def test_what_is_set_close_is_less_high_and_as_wide_as_ever_at_a_round_scale():
     pattern = read_pattern(begun_sample("ternstrand_shawl"))
     graded = grade(pattern)
     of = (facts_of(pattern, graded), graded, PrintForm(sizes="L"), [1])
-    scales = {share: present(whole_picture(*of, type_mm=3, share=share)).scale for share in (0.5, 0.7, 1.0)}
+    scales = {
+        share: present(whole_picture(*of, type_mm=3, room=Room(share))).scale for share in (0.5, 0.7, 1.0)
+    }
     assert set(scales.values()) == {"1 : 30"}
     hat = read_pattern(begun("hat"))
     graded = grade(hat)
     of = (facts_of(hat, graded), graded, PrintForm(sizes=hat.sizes[4]), [4])
-    assert [present(whole_picture(*of, type_mm=3, share=share)).scale for share in (0.5, 1.0)] == [
+    assert [present(whole_picture(*of, type_mm=3, room=Room(share))).scale for share in (0.5, 1.0)] == [
         "1 : 8",
         "1 : 5",
     ]
@@ -396,3 +401,14 @@ def test_where_pages_are_set_closer_pieces_that_are_joined_are_smaller_but_not_i
     assert 0.75 <= height(share) / height(fitting.USUAL) <= 0.9  # letters are as large
     old = {"wording": WIDE_WORDING}
     assert height(share, **old) == height(fitting.USUAL, **old)
+
+
+@pytest.mark.parametrize("share", [fitting.USUAL, fitting.SNUG])
+def test_large_print_is_drawn_no_smaller_than_usual_print(share):
+    def scales(type_mm):
+        facts, graded = read(begun("waistcoat"))
+        of: dict[str, Any] = {"edition": PrintForm(), "graded": graded, "record": {}}
+        parts = drawn_parts(Source(facts=facts, type_mm=type_mm, **of), share if type_mm > TYPE_MM else 1.0)
+        return [scale_number(one.scale) for one in (parts["schematics"][0], parts["garment"])]
+
+    assert all(large <= usual for large, usual in zip(scales(TYPE_MM_LARGE), scales(TYPE_MM), strict=True))
