@@ -8,6 +8,7 @@ from catalogue.editions.chosen import OWN_SHADE, only_chosen
 from catalogue.editions.sources import TYPE_MM_LARGE, Source, split_table
 from catalogue.editions.substitutes import named_as_ended, substitute_columns
 from catalogue.editions.tool_sizes import asked_tools, asks_smaller
+from catalogue.editions.unsized_tools import held_by
 from catalogue.editions.yarn_amounts import YarnColumn, yarn_columns
 from catalogue.editions.yarn_tables import yarn_blocks, yarn_note
 from grading.core.pattern.pattern import FabricEntry, PatternFile, YarnEntry
@@ -188,6 +189,8 @@ def _second_tool(source: Source) -> Iterator[str]:
         thinner = "one or two sizes smaller" if in_us else "one 0.5 to 1 mm thinner"
         second = f"; for the steps that ask for a smaller {tool}, {thinner}" if is_smaller else ""
         yield f"{main} the {'gauge' if in_us else 'tension'}{second}"
+        if held := held_by(source):
+            yield f"To hold the stitches: {held}"
     elif is_smaller and (named := asked_tools(pattern).get("smaller")):
         size, us = f"{named:g} mm", us_size(named, source.facts.craft) if in_us else None
         told = f"US {us} ({size})" if source.edition.units == "in" else f"{size} (US {us})"

@@ -96,6 +96,27 @@ def tool_sentence(need: ToolNeed, voice: Voice, units: str = "cm") -> str:
     return as_sentence(f"{size}: {_told(tools, voice, units)}" if any(tools.values()) else f"{size} {kind}")
 
 
+def holding_words(need: ToolNeed, voice: Voice, units: str = "cm") -> str:
+    """Say what must hold the stitches of a fabric, without a size of needle or hook.
+
+    Args:
+        need: The tools of one fabric.
+        voice: Whom it is for.
+        units: cm, in or both.
+
+    Returns:
+        Within a sentence; empty where any needle or hook does.
+
+    Source: common practice.
+
+    >>> need = ToolNeed(FabricEntry("main", "Plain", 20, 20, 100.0), ((),))
+    >>> holding_words(need, Voice(("M",), "crochet", "US"))
+    ''
+    """
+    tools = {place: need.advice[place] for place in voice.places}
+    return _told(tools, voice, units) if any(tools.values()) else ""
+
+
 def _told(tools: Mapping[int, Sequence[ToolAdvice]], voice: Voice, units: str) -> str:
     """Say once what every size needs, then what only some need."""
     first, *others = tools.values()
