@@ -8,6 +8,7 @@ from typing import Any
 
 from django.core.paginator import Page
 from django.db.models import Case, Q, QuerySet, Value, When
+from django.utils import timezone
 
 from catalogue.models import Version
 from catalogue.versions.glances import written_glance
@@ -17,6 +18,7 @@ from testing.access.selectors import held_places, result_of
 from testing.access.typed import as_typed
 from testing.asked.figures import Figures, call_figures, version_figures
 from testing.calls.calls import latest_test_version
+from testing.calls.consent import written_day
 from testing.calls.glances import application_glance, place_glance
 from testing.calls.schedule import finish_day
 from testing.models import Application, Assessment, Placement, Result, TestCall
@@ -57,7 +59,17 @@ class Tester:
     @property
     def says_late(self) -> str:
         """Who is late with what."""
-        return f"{self.placement.application.name}, size {self.placement.size}. {self.late}"
+        says = f"{self.placement.application.name}, size {self.placement.size}. {self.late}"
+        return f"{says} Last reminded on {written_day(self.reminded_on)}." if self.reminded_on else says
+
+    @property
+    def reminded_on(self) -> dt.date | None:
+        """The day of the last reminder."""
+        mails = self.placement.application.sent_mails.all()
+        return max(
+            (timezone.localdate(one.queued_at) for one in mails if one.kind in ("reminder", "late")),
+            default=None,
+        )
 
 
 @dataclass(frozen=True)
@@ -118,7 +130,7 @@ def overview_of(call: TestCall, today: dt.date, page: str = "", units: str = "cm
     held = list(
         held_places(call)
         .select_related("application", "result__version")
-        .prefetch_related("result__entries", "result__photos", "result__remarks")
+        .prefetch_related("application__sent_mails", "result__entries", "result__photos", "result__remarks")
     )
     figures = call_figures(call)
     seats = seat_rows(call.quotas.all(), held, _for_second(call, figures.pattern.sizes, held))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from grading.core.instructions.references import Reference, parse_references, words_only
 from grading.core.instructions.stitch_methods import untold_methods
 from grading.core.instructions.unused_words import unused_words
-from grading.core.instructions.unworked import unworked_plans
+from grading.core.instructions.unworked import uncounted_rows, unworked_plans
 from grading.core.pattern.pattern import FabricEntry, PatternFile, StitchPatternEntry
 from grading.core.sheet.findings import Finding, stop, warn
 
@@ -68,6 +68,7 @@ def missing_words(pattern: PatternFile) -> list[Finding]:
         *_no_joins(pattern),
         *_as_itself(pattern),
         *unworked_plans(pattern),
+        *uncounted_rows(pattern),
         *unused_words(pattern),
     ]
 

@@ -1,4 +1,4 @@
-"""Shapings, curves and picked-up edges that are worked out, and that no step tells."""
+"""Shapings, curves and picked-up edges that no step tells, and told rows that nothing reckons with."""
 
 import re
 from collections.abc import Iterator
@@ -61,4 +61,63 @@ def _hanging_on(name: str, pattern: PatternFile) -> set[str]:
             for one in pattern.values
             if one.formula and not found.isdisjoint(_NAME.findall(one.formula))
         }
+    return found
+
+
+def uncounted_rows(pattern: PatternFile) -> Iterator[Finding]:
+    """Warn of rows that a step tells and that no length and no yarn of the pattern hangs on.
+
+    Args:
+        pattern: The pattern as read, with its formulas.
+
+    Yields:
+        Findings (warn) at `values.NAME`; none for a pattern without parts of yarn.
+
+    Source: derived: each row that is worked takes yarn and adds to a length.
+    """
+    if not pattern.yarn_sections:
+        return
+    built_of = {one.name: set(_NAME.findall(one.formula or "")) for one in pattern.values}
+    works = {one.name for one in pattern.values if one.kind in ("rows", "length")}
+    counted = _counted(pattern)
+    for name in list(counted):
+        counted |= _all_of(name, built_of)
+    # A part of rows that are counted, and what is taken off them.
+    for name in list(built_of):
+        parts = _all_of(name, built_of)
+        if name in works and parts & works & counted:
+            counted |= {name, *parts}
+    printed = _printed(pattern)
+    for one in pattern.values:
+        if one.kind == "rows" and one.name in printed and one.name not in counted:
+            says = (
+                f"Steps tell “{one.label}”, and no length and no yarn reckons with these rows. "
+                f"Add {one.name} to the rows of its part."
+            )
+            yield warn(f"values.{one.name}", says)
+
+
+def _counted(pattern: PatternFile) -> set[str]:
+    """The names that lengths, pieces and yarn are worked out of, or that are planned over."""
+    formulas: list[object] = [one.formula for one in pattern.values if one.measured]
+    for part in pattern.yarn_sections:
+        formulas += [part.worked, part.rows, part.extra]
+    for piece in pattern.pieces:
+        formulas += [place for point in piece.outline for place in point]
+        formulas += [one.value for one in piece.dimensions]
+    for shaping in pattern.shapings:
+        formulas += [shaping.over, shaping.first, shaping.plain_end]
+    formulas += [one.depth for one in pattern.curves]
+    formulas += [one.count for one in pattern.pick_ups]
+    measured = {one.name for one in pattern.values if one.measured}
+    return measured | {name for formula in formulas for name in _NAME.findall(str(formula or ""))}
+
+
+def _all_of(name: str, built_of: dict[str, set[str]]) -> set[str]:
+    """All that a value is worked out of, directly or not."""
+    found, waiting = set[str](), [name]
+    while waiting:
+        for other in built_of.get(waiting.pop(), set()) - found:
+            found.add(other)
+            waiting.append(other)
     return found

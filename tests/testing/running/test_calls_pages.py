@@ -178,6 +178,8 @@ def test_what_is_late_is_told(as_designer, place):
     for _ in range(2):  # a second time the same day sends nothing
         as_designer.post(remind)
     assert Letter.objects.count() == before + 1
+    page = as_designer.get(address(place.call)).content.decode()
+    assert f"Last reminded on {written_day(days_from_now(0))}." in page, "a reminder leaves a trace"
 
 
 def test_who_waits_stands_above_who_withdrew_and_free_sizes_say_what_to_do_next(as_designer, call):

@@ -213,3 +213,42 @@ def test_an_abbreviation_that_nothing_uses_is_found(step, is_found):
 def test_a_stitch_that_a_piece_is_worked_in_needs_a_method(step, name):
     says = f"“{name}” is named and its method is not: say once how it is worked."
     assert findings(f"{step} {DONE}") == ([("warn", "sections[0].steps[0]", says)] if name else [])
+
+
+ROWS = {"name": "rib_rows", "label": "Rib, rows", "kind": "rows", "list": [6]}
+MAIN = {"name": "main_rows", "label": "Main, rows", "kind": "rows", "list": [40]}
+REST = {"name": "plain_rows", "label": "Plain, rows", "kind": "rows", "formula": "main_rows - rib_rows"}
+DEPTH = {"name": "depth", "label": "Depth", "kind": "length", "formula": "(main_rows + rib_rows) / lace.rows"}
+
+
+@pytest.mark.parametrize(
+    ("values", "worked", "is_found"),
+    [
+        ([ROWS, MAIN], "10 stitches * main_rows", True),
+        ([ROWS, MAIN], "10 stitches * (main_rows + rib_rows)", False),
+        ([ROWS, MAIN, REST], "10 stitches * main_rows", False),
+        (
+            [
+                ROWS,
+                MAIN,
+                {**DEPTH, "measured": {"how": "Straight down", "tolerance": "1 cm", "around": False}},
+            ],
+            "10 stitches * main_rows",
+            False,
+        ),
+    ],
+)
+def test_rows_that_a_step_tells_and_nothing_reckons_with_are_found(values, worked, is_found):
+    """Rows cost yarn and add to a length; those taken off counted rows are counted."""
+    says = (
+        "Steps tell “Rib, rows”, and no length and no yarn reckons with these rows. "
+        "Add rib_rows to the rows of its part."
+    )
+    found = findings(
+        f"Work {{rib_rows}} rows. Work {{main_rows}} rows. {DONE}",
+        values=values,
+        fabrics=fabric("Lace", 1),
+        yarns=[{"colour": "A", "label": "Moss wool"}],
+        yarn_sections=[{"name": "Body", "fabric": "lace", "worked": worked, "colour": "A"}],
+    )
+    assert (("warn", "values.rib_rows", says) in found) == is_found
