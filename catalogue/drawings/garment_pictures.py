@@ -41,6 +41,8 @@ SCALES = scales_between(2, 60)
 ACROSS_MM, SMALLER_SCALES = 162.0, 4
 # The margins of large print are narrow.
 ACROSS_LARGE_MM, LARGER_FROM_MM = 178.0, 4.0
+# A hood makes a garment high, so that it is drawn small: in large print numbers would cover it.
+HIGHEST_HOODED_MM = 90.0
 AT_EDGE_MM = 3.0
 # Air beyond the end of a line: half of its stroke, and a little.
 HAIR_MM = 0.3
@@ -120,7 +122,9 @@ def garment_picture(
     is_wide = facts.pattern.wording <= WIDE_WORDING
     share = max(room.share, min(1.0, type_mm / WHOLE_FROM_MM) if is_wide else LEAST_SHARE)
     across_mm = ACROSS_MM if type_mm <= LARGER_FROM_MM else ACROSS_LARGE_MM
-    for scale in _scales(high - low, share, room.smallest, is_wide=is_wide):
+    needs_more = type_mm > LARGER_FROM_MM and not is_wide and any(one.role == HOOD for one in worn)
+    most = share * np.array([WIDEST_MM, HIGHEST_HOODED_MM if needs_more else HIGHEST_MM])
+    for scale in _scales(high - low, most, room.smallest, is_wide=is_wide):
         ground = Ground(facts, graded, edition, kept, scale, type_mm)
         picture = _picture(ground, worn, Paper(float(low[0]), float(high[1]), scale))
         if is_wide or picture.frame.width_mm <= across_mm:
@@ -128,9 +132,9 @@ def garment_picture(
     return picture
 
 
-def _scales(extent: Points, share: float, smallest: float, *, is_wide: bool) -> list[float]:
+def _scales(extent: Points, most_mm: Points, smallest: float, *, is_wide: bool) -> list[float]:
     """Round scales at which the garment fits, from the largest, and a few smaller ones for its labels."""
-    needed = float(min(max(extent[0] / (share * WIDEST_MM), extent[1] / (share * HIGHEST_MM)), smallest))
+    needed = float(min((extent / most_mm).max(), smallest))
     found = [float(scale) for scale in SCALES if scale >= needed][:SMALLER_SCALES]
     return found or [needed if is_wide else ceil(needed / 10) * 10.0]
 
@@ -140,6 +144,16 @@ def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> Garm
     facts, edition, kept, type_mm = ground.facts, ground.edition, ground.kept, ground.type_mm
     place = kept[len(kept) // 2]
     stretches = list(_stretches(worn, on_paper, LANE * type_mm, is_wide=ground.is_wide))
+    layers = [on_paper(one.edge) for one in worn]
+    bands = WornBands() if ground.is_wide else worn_bands(facts, worn, place, ground.scale)
+    strips = [on_paper(one.edge) for one in bands.strips]
+    set_marks = (
+        _old_marks(stretches, type_mm) if ground.is_wide else told_marks(stretches, ground, layers, strips)
+    )
+    while set_marks.crossed:
+        # A number without its length would be a question: the pieces and the table tell that line.
+        del stretches[set_marks.crossed[-1]]
+        set_marks = told_marks(stretches, ground, layers, strips)
     lines = [_worn_line(facts, edition, kept, number, one) for number, one in enumerate(stretches, 1)]
     told = "; ".join(
         f"{line.label} {_texts(facts, edition, one.value, [place])}"
@@ -147,12 +161,6 @@ def _picture(ground: Ground, worn: Sequence[WornPiece], on_paper: Paper) -> Garm
     )
     size = facts.pattern.sizes[place]
     title = f"The garment laid flat, size {size}. {told}"
-    layers = [on_paper(one.edge) for one in worn]
-    bands = WornBands() if ground.is_wide else worn_bands(facts, worn, place, ground.scale)
-    strips = [on_paper(one.edge) for one in bands.strips]
-    set_marks = (
-        _old_marks(stretches, type_mm) if ground.is_wide else told_marks(stretches, ground, layers, strips)
-    )
     labels = [_grown(one, 0.4 * type_mm) for one in set_marks.boxes]
     drawn_lines = (
         []
@@ -223,7 +231,8 @@ def _stretches(
     whole = [one for one in trunk if _is_whole(one, worn)]
     sleeve = [one for one in worn if one.role == SLEEVE and not one.is_mirrored]
     skirt = [one for one in worn if one.role == SKIRT]
-    hooded = any(one.role == HOOD for one in worn)
+    # Since the third wording the width of the neck stands on the hood, as near to the neck as above it.
+    is_below = is_wide and any(one.role == HOOD for one in worn)
     for one in [*reversed(whole), *skirt, *sleeve]:
         box = on_paper(one.edge)
         for line in one.piece.dimensions:
@@ -233,7 +242,7 @@ def _stretches(
                 _on_sleeve(one, line, on_paper, lane)
                 if one.role == SLEEVE
                 else (None if is_wide else _along_edge(one, line, on_paper, lane))
-                or _on_body(_ends(one, line, on_paper), line.value, box, lane * (-1 if hooded else 1))
+                or _on_body(_ends(one, line, on_paper), line.value, box, lane * (-1 if is_below else 1))
             )
             if stretch is not None:
                 seen.add(line.value)

@@ -22,7 +22,7 @@ from grading.core.instructions.facts import Facts
 from grading.core.pattern.pattern import ValueEntry
 from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.edition import PrintForm
-from grading.core.printing.measures import PrintedList, lists_in, print_measure, print_value
+from grading.core.printing.measures import HALF_LENGTH, PrintedList, lists_in, print_measure, print_value
 
 HALF = "half of the measurement all round"
 OWN_WIDTH, OWN_LENGTH = "width of this piece", "length of this piece"
@@ -78,13 +78,19 @@ class PieceInSize:
 class MeasuredLine:
     """A measurement of a piece in all sizes: what it is called, its numbers, and how its line shows them.
 
-    `note` says what its numbers are, where its name alone does not.
+    `note` says what its numbers are, where its name alone does not; the numbers of a half are those of the
+    whole, so that twice what is printed is what is printed of that.
     """
 
     label: str
     numbers: tuple[float, ...]
     setting: NumberSetting
     note: str = ""
+
+    @property
+    def kind(self) -> str:
+        """What is printed of its numbers."""
+        return HALF_LENGTH if self.note == HALF else "length"
 
     @property
     def told(self) -> str:
@@ -117,14 +123,14 @@ class Ground:
     def units(self) -> str:
         """The units of lengths in the order in which they stand; inches in full, which "in" comes before."""
         in_full = {} if self.is_wide else IN_FULL
-        lists = self._lists([])
+        lists = self._lists("length", [])
         return " / ".join(in_full.get(one.unit, one.unit) for one in lists)
 
     def on_line(self, line: "MeasuredLine") -> str:
         """The length that stands in a drawing of one size, without its unit; "" in one of several sizes."""
         if len(self.kept) > 1:
             return ""
-        lists = self._lists(line.numbers)
+        lists = self._lists(line.kind, line.numbers)
         known = [{text for place in self.kept if (text := one.texts[place])} for one in lists]
         if any(len(texts) != 1 for texts in known):
             return ""
@@ -137,9 +143,15 @@ class Ground:
             return print_value("length", numbers, self.edition.units, kept, FIRST_WORDING)
         return print_measure(self.edition, "length", numbers, kept, self.facts.pattern.wording)
 
-    def _lists(self, numbers: Sequence[float]) -> Sequence[PrintedList]:
-        """Lengths in the units of the edition."""
-        return lists_in(self.edition, "length", numbers, self.facts.pattern.wording)
+    def lengths_of(self, line: "MeasuredLine", kept: Sequence[int]) -> str:
+        """What is printed of a line in a list over sizes."""
+        if line.kind == "length":
+            return self.lengths(line.numbers, kept)
+        return print_measure(self.edition, line.kind, line.numbers, kept, self.facts.pattern.wording)
+
+    def _lists(self, kind: str, numbers: Sequence[float]) -> Sequence[PrintedList]:
+        """Lengths or halves of them in the units of the edition."""
+        return lists_in(self.edition, kind, numbers, self.facts.pattern.wording)
 
     @property
     def mirrored(self) -> bool:
@@ -183,7 +195,7 @@ def of_one_piece(line: MeasuredLine, drawn: Sequence[DimensionLine | None]) -> M
     own = tuple(nan if one is None else extent_mm(one, way) for one in drawn)
     if any(abs(half - width) > SAME_MM for half, width in zip(halves, own, strict=True)):
         return MeasuredLine(line.label, own, setting, OWN_LENGTH if way == UP else OWN_WIDTH)
-    return MeasuredLine(line.label, halves, setting, HALF)
+    return MeasuredLine(line.label, line.numbers, setting, HALF)
 
 
 def found_line(one: FoundLine, sizes: Sequence[PieceDrawing | None]) -> MeasuredLine:
@@ -211,7 +223,7 @@ def piece_in_size(
         if ground.is_wide
         else place_told(drawing, settings, shown, **look)
     )
-    texts = [ground.lengths(line.numbers, [place]) for line in lines]
+    texts = [ground.lengths_of(line, [place]) for line in lines]
     words = "; ".join(
         f"{i} {line.told} {text}" for i, (line, text) in enumerate(zip(lines, texts, strict=True), 1)
     )

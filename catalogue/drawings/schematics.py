@@ -188,7 +188,7 @@ def _schematic(ground: Ground, piece: PieceEntry, sizes: Sequence[PieceDrawing |
             number,
             line.label,
             line.note or ("all round; half of it is drawn" if line.setting.parts == 2 else ""),
-            ground.lengths(line.numbers, ground.kept),
+            ground.lengths_of(line, ground.kept),
         )
         for number, line in enumerate(lines, 1)
     )

@@ -26,11 +26,14 @@ FOLDED_FROM = 1.6
 MOST_MOVES, MOST_BACK, MOVE = 12, 5, 0.4
 # What costs how much, in mm that a line is moved aside; a mm by which the picture gets wider.
 ON_LABEL, ON_LINE, HIDES_LINE = 1000.0, 500.0, 200.0
-TEXT_ON_EDGE, ON_EDGE, HIDES_ITSELF, HIDES_GUIDE, OVER_EDGE = 25.0, 15.0, 12.0, 10.0, 8.0
+TEXT_ON_EDGE, ON_EDGE, HIDES_ITSELF, HIDES_GUIDE, OVER_EDGE = 25.0, 15.0, 30.0, 10.0, 8.0
 GUIDE_IN_TEXT, HIDES_CORNER, CROSSES, DISC_ON_EDGE, HIDES_LATER = 25.0, 15.0, 6.0, 4.0, 3.0
+# A line beside one piece that is moved past another looks like a measurement of that one.
+PAST_A_PIECE = 40.0
+ON_ITS_WAY = (0.25, 0.5, 0.75)
 MOVED, WIDER = 1.0, 0.3
-# A number without its length, which its list tells as well; better so than on a band, whose buttons it hides.
-WITHOUT_LENGTH, ON_BAND = 18.0, 20.0
+# A number on a band hides its buttons.
+ON_BAND = 30.0
 # Height of figures with air, in heights of the type.
 FIGURES = 1.0
 # What turns more is a corner, and no bend of a curve.
@@ -50,6 +53,11 @@ class Stretch:
     def moved(self, by: Points) -> "Stretch":
         """The same line elsewhere."""
         return replace(self, start=self.start + by, end=self.end + by)
+
+    @property
+    def middle(self) -> Points:
+        """Half-way from end to end."""
+        return np.asarray((self.start + self.end) / 2)
 
     @property
     def is_level(self) -> bool:
@@ -84,12 +92,16 @@ class Mark:
 
 @dataclass(frozen=True)
 class ToldMarks:
-    """All marks of a picture, their lines, what leads to lines that were moved aside, and their boxes."""
+    """All marks of a picture, their lines, what leads to lines that were moved aside, and their boxes.
+
+    `crossed` are places of lines whose length something else is drawn across.
+    """
 
     marks: tuple[Mark, ...]
     stretches: tuple[Stretch, ...]
     guides: str
     boxes: tuple[Box, ...]
+    crossed: tuple[int, ...] = ()
 
 
 def told_marks(
@@ -114,14 +126,15 @@ def told_marks(
         at = waiting.pop(0)
         placed[at] = layout.place(stretches[at], texts[at], [stretches[other] for other in waiting])
     found = [placed[at] for at in range(len(stretches))]
-    texts = [text if layout.is_clear(at, found) else "" for at, text in enumerate(texts)]
+    crossed = [at for at, text in enumerate(texts) if text and not layout.is_clear(at, found)]
     guides = "".join(
         f"M{one.start[0]:.2f} {one.start[1]:.2f}L{one.end[0]:.2f} {one.end[1]:.2f}" for one in layout.guides
     )
     marks = tuple(
         _mark(number, of, text, edges) for number, (of, text) in enumerate(zip(found, texts, strict=True), 1)
     )
-    return ToldMarks(marks, tuple(one for one, _ in found), guides, tuple(label.box for _, label in found))
+    lines, boxes = tuple(one for one, _ in found), tuple(label.box for _, label in found)
+    return ToldMarks(marks, lines, guides, boxes, tuple(crossed))
 
 
 class _Layout:
@@ -148,11 +161,11 @@ class _Layout:
                 continue
             moved = one.moved(by)
             guides = _guides_of(one, moved)
-            cost_of_line = self._cost_of_line(moved) + self._cost_of_move(by, guides)
+            cost_of_line = self._cost_of_line(moved) + self._cost_of_move(one, by, guides)
             if best is not None and cost_of_line >= best[0]:
                 continue
             own_guides = _boxes(guides)
-            for own, label in self._labels(moved, text):
+            for own, label in touching_labels(moved.start, moved.end, text, self.type_mm):
                 so_far, least = cost_of_line + own, inf if best is None else best[0]
                 if so_far < least:
                     cost = so_far + self._cost_of_label(label, soon, so_far, least)
@@ -170,13 +183,6 @@ class _Layout:
         self.labels.append(best[2])
         return best[1], best[2]
 
-    def _labels(self, one: Stretch, text: str) -> Iterator[tuple[float, SetLabel]]:
-        """Labels of a line with its length, and without it; each with what it costs, in mm."""
-        yield from touching_labels(one.start, one.end, text, self.type_mm)
-        if text:
-            for cost, label in touching_labels(one.start, one.end, "", self.type_mm):
-                yield cost + WITHOUT_LENGTH, label
-
     def is_clear(self, at: int, found: Sequence[tuple[Stretch, SetLabel]]) -> bool:
         """Whether nothing that is drawn crosses the length of a line, once all are set."""
         box = _figures(found[at][1], self.type_mm)
@@ -193,9 +199,8 @@ class _Layout:
     def _moves(self, one: Stretch) -> Iterator[Points]:
         """Not at all, then farther and farther aside: out of the garment, or both ways within it."""
         yield np.zeros(2)
-        middle, step = (one.start + one.end) / 2, one.normal * MOVE * LANE * self.type_mm
-        is_within = any(is_inside((float(middle[0]), float(middle[1])), edge) for edge in self.edges)
-        outward = step if step @ (middle - (self.low + self.high) / 2) >= 0 else -step
+        step, is_within = one.normal * MOVE * LANE * self.type_mm, self._is_within(one.middle)
+        outward = step if step @ (one.middle - (self.low + self.high) / 2) >= 0 else -step
         for times in range(1, MOST_MOVES + 1):
             yield outward * times
             if is_within and times <= MOST_BACK:
@@ -209,7 +214,7 @@ class _Layout:
         cost += CROSSES * sum(_cross(one, other, self.type_mm) for other in self.lines)
         return cost + ON_EDGE * self._runs_along_edges(one)
 
-    def _cost_of_move(self, by: Points, guides: Sequence[Stretch]) -> float:
+    def _cost_of_move(self, one: Stretch, by: Points, guides: Sequence[Stretch]) -> float:
         """What it costs that a line is moved so far, which its guides show."""
         if not guides:
             return 0.0
@@ -219,9 +224,15 @@ class _Layout:
         )
         texts = [box for label in self.labels if (box := _figures(label, self.type_mm))]
         cost += GUIDE_IN_TEXT * sum(meets_any(box, own) for box in texts)
-        ends = np.array([end for one in guides for end in (one.start + by * 0.1, one.end)])
-        is_out = [any(is_inside((x, y), edge) for edge in self.edges) for x, y in ends.tolist()]
-        return cost + OVER_EDGE * (len(set(is_out)) > 1)
+        if not self._is_within(one.middle):
+            ways = [guide.start + by * share for guide in guides for share in ON_ITS_WAY]
+            cost += PAST_A_PIECE * any(map(self._is_within, ways))
+        ends = [end for guide in guides for end in (guide.start + by * 0.1, guide.end)]
+        return cost + OVER_EDGE * (len({self._is_within(end) for end in ends}) > 1)
+
+    def _is_within(self, point: Points) -> bool:
+        """Whether a point lies on a piece."""
+        return any(is_inside((float(point[0]), float(point[1])), edge) for edge in self.edges)
 
     def _runs_along_edges(self, one: Stretch) -> bool:
         """Whether much of a line runs along an edge, so that it looks like that."""

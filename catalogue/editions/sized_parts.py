@@ -108,7 +108,7 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
     of = (facts, graded, edition, kept)
     is_of_one = source.is_for_one and not is_wide
     is_close = is_of_one and source.type_mm == TYPE_MM
-    room_of_whole = share
+    room_of_whole, share_of_garment = share, share * SHARE_OF_ALL
     joined = JOINED_OF_ONE if is_close else 1.0 if is_wide else max(share, SMALLEST_JOINED)
     if not is_wide:
         usual, large = (SHARE_OF_ONE, LARGE_OF_ONE) if is_of_one else (SHARE_OF_ALL, LARGE_OF_ALL)
@@ -125,7 +125,10 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
     least_mm = LEAST_MM if is_of_one else 0.0
     room = Room(share * beside, least_mm, smallest.pieces)
     drawn = schematics(others, graded, edition, kept, type_mm=source.type_mm, room=room)
-    garment = garment_picture(*of, type_mm=source.type_mm, room=Room(share, smallest=smallest.garment))
+    # In large print a garment of one size needs its room too: lengths stand on its lines.
+    share_of_garment = share if is_wide or is_close else max(share, share_of_garment)
+    room = Room(share_of_garment, smallest=smallest.garment)
+    garment = garment_picture(*of, type_mm=source.type_mm, room=room)
     return {
         "schematics": [one for one in drawn if one.name not in shown],
         "strips": list(strips(others, graded, edition, kept).values()),

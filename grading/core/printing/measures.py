@@ -13,6 +13,8 @@ from grading.core.printing.numbers import (
     number_list,
     print_cm,
     print_grams,
+    print_half_cm,
+    print_half_inches,
     print_inches,
     print_metres,
     print_metres_to_buy,
@@ -32,15 +34,20 @@ class PrintedList:
     unit: str
 
 
+# Half of a length, of which the whole is given: it is printed so that twice it is what is printed of that.
+HALF_LENGTH = "half length"
+
 _METRIC = {
     "length": (print_cm, "cm"),
     "weight": (print_grams, "g"),
     "yarn": (print_metres, "m"),
+    HALF_LENGTH: (print_half_cm, "cm"),
 }
 _IMPERIAL = {
     "length": (print_inches, "in"),
     "weight": (print_ounces, "oz"),
     "yarn": (print_yards, "yd"),
+    HALF_LENGTH: (print_half_inches, "in"),
 }
 # In the first wording every length of yarn was rounded as one to buy.
 _FIRST_YARN = {"m": print_metres_to_buy, "yd": print_yards_to_buy}

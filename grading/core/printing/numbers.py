@@ -29,7 +29,7 @@ MM_PER_INCH = 25.4
 GRAMS_PER_OUNCE = 28.349523125
 METRES_PER_YARD = 0.9144
 
-_QUARTERS = ("", "¼", "½", "¾")
+_EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 _BRACKETS = (("(", ")"), ("[", "]"))
 
 
@@ -141,10 +141,13 @@ def print_ratio(number: float) -> str:
 
 def _print_quarters(number: float) -> str:
     """Print to the nearest quarter, ties up, as 19¾."""
-    quarters = round(abs(half_up(number, 0.25)) * 4)
-    whole, part = divmod(quarters, 4)
-    digits = f"{whole if whole or not part else ''}{_QUARTERS[part]}"
-    return _signed(number, digits)
+    return _signed(number, _with_eighths(abs(half_up(number, 0.25))))
+
+
+def _with_eighths(number: float) -> str:
+    """Print a number from 0 up that is a multiple of an eighth."""
+    whole, part = divmod(round(number * 8), 8)
+    return f"{whole if whole or not part else ''}{_EIGHTHS[part]}"
 
 
 def print_cm(length_mm: float) -> str:
@@ -178,6 +181,38 @@ def print_inches(length_mm: float) -> str:
     ('40', '19¾', '¼', '0')
     """
     return _print_quarters(length_mm / MM_PER_INCH)
+
+
+def print_half_cm(length_mm: float) -> str:
+    """Print half of a length in centimetres as printed, without the unit: twice it is what is printed.
+
+    Args:
+        length_mm: The whole length in mm.
+
+    Returns:
+        "43" or "42.75".
+
+    >>> print_cm(855), print_half_cm(855), print_half_cm(860)
+    ('85.5', '42.75', '43')
+    """
+    return _signed(length_mm, f"{abs(half_up(length_mm / MM_PER_CM, 0.5)) / 2:g}")
+
+
+def print_half_inches(length_mm: float) -> str:
+    """Print half of a length in inches as printed, without the unit: twice it is what is printed.
+
+    Args:
+        length_mm: The whole length in mm.
+
+    Returns:
+        "17" or "16⅞".
+
+    Source: inch of 25.4 mm, International Yard and Pound Agreement, 1959.
+
+    >>> print_inches(857.25), print_half_inches(857.25), print_half_inches(863.6)
+    ('33¾', '16⅞', '17')
+    """
+    return _signed(length_mm, _with_eighths(abs(half_up(length_mm / MM_PER_INCH, 0.25)) / 2))
 
 
 def print_count(number: float) -> str:

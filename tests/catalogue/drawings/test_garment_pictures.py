@@ -358,6 +358,31 @@ def test_no_number_hides_the_band_with_its_buttons(name):
             assert min(apart, default=shown.disc_mm) >= shown.disc_mm, (facts.pattern.sizes[place], mark)
 
 
+@pytest.mark.parametrize("type_mm", [3, 5.4])
+@pytest.mark.parametrize(
+    "name", ["brackenmere_pullover", "cinderfell_raglan", "puffinbay_child", "thistledrift_waistcoat"]
+)
+def test_in_one_size_every_number_has_its_length(name, type_mm):
+    facts, graded = read(name)
+    for place in (0, len(facts.pattern.sizes) // 2):
+        shown = present(
+            garment_picture(facts, graded, PrintForm(), [place], type_mm=type_mm, room=Room(0.5))
+        )
+        assert all(mark.text for mark in shown.marks), facts.pattern.sizes[place]
+        assert [mark.number for mark in shown.marks] == [line.number for line in shown.key]
+        assert len(shown.marks) >= 3
+
+
+def test_the_width_of_the_neck_is_drawn_on_the_hood_at_the_neck():
+    facts, graded = read("puffinbay_child")
+    for kept in (range(6), range(3), range(3, 6)):
+        room = Room(0.7, smallest=15)
+        picture = present(garment_picture(facts, graded, PrintForm(), kept, type_mm=5.4, room=room))
+        neck = next(mark for mark in picture.marks if picture.key[mark.number - 1].label == "Back neck width")
+        depth = next(mark for mark in picture.marks if picture.key[mark.number - 1].label == "Armhole depth")
+        assert neck.y < depth.y - picture.disc_mm
+
+
 def test_one_piece_made_in_two_sections_is_called_by_both():
     facts, graded = read("cinderfell_raglan")
     assert [step.title for step in order_of_work(facts, graded, range(12))] == [

@@ -168,11 +168,11 @@ def test_one_size_is_drawn_alone_with_its_numbers_on_the_lines():
     back = drawn(sample("brackenmere_pullover"), kept=[2])[0]
     assert back.nest is None
     assert back.piece.size == "M"
-    # derived: the back of size M is 74 stitches over 14 stitches to 10 cm = 52.86 cm, printed 53
-    assert back.key[0].texts == "53 cm"
+    # derived: twice 74 stitches over 14 stitches to 10 cm = 105.71 cm, printed 105.5; half of that is 52.75
+    assert back.key[0].texts == "52.75 cm"
     assert back.key[0].note == "half of the measurement all round"
-    assert (back.piece.labels[0].text, back.piece.units) == ("53", "cm")
-    assert "1 Chest (half of the measurement all round) 53 cm" in back.piece.frame.title
+    assert (back.piece.labels[0].text, back.piece.units) == ("52.75", "cm")
+    assert "1 Chest (half of the measurement all round) 52.75 cm" in back.piece.frame.title
     assert drawn(sample("brackenmere_pullover"), kept=[2], units="in")[0].piece.units == "inches"
 
 
