@@ -74,7 +74,9 @@ def joined_words(join: JoinEntry, facts: Facts, edition: PrintForm) -> str:
         # An edge that is given by its stitches alone has no rate: its step tells how they are worked.
         has_others = len(picked) + len(sides) < len(join.edges) and not is_wide
         rest = " along a part; the steps say how many along the rest" if has_others else ""
-        return f"{beside}picked up along {onto}, {rates}{rest}"
+        # A crocheter works a row along an edge: only needles and long hooks take up its loops.
+        is_worked = facts.craft == "crochet" and not is_wide
+        return f"{beside}{'worked' if is_worked else 'picked up'} along {onto}, {rates}{rest}"
     return f"{_listed(sides)} to {onto}" if sides else f"to {onto}"
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from math import isfinite, nan
 from typing import Any
 
+from catalogue.drawings.laid_wholes import BLANKET, SHAWL, whole_role
 from catalogue.drawings.special_stitches import SpecialStitch, special_stitch
 from catalogue.editions.by_groups import lines_by_group, tables_by_group
 from catalogue.editions.cautions import cautions_for
@@ -45,6 +46,8 @@ from grading.core.printing.size_rows import PageRow, PageTable, lined_up
 
 MOST_IN_HALVES, LONGEST_IN_HALVES = 40, 66
 EASE = "Ease"
+# Nobody wears these close to the body: a size is chosen by how large the piece is.
+NOT_FITTED = (SHAWL, BLANKET)
 # The name of another garment is no term: words that all begin with a capital, two or more.
 _NAME = re.compile(r"(?<![`\w])[A-Z][\w’'-]*(?: [A-Z][\w’'-]*)+(?![`\w])")
 
@@ -159,6 +162,7 @@ def _size_choice(source: Source) -> dict[str, Any]:
         "measures_of_one": measures_of_one(tables) if source.is_for_one else [],
         "told_of_one": list(_told_of_one(source, tables, has_choosing=pair is not None)),
         "choosing": choosing_words(pair, source.facts, source.edition, source.kept) if pair else "",
+        "is_not_worn": any(whole_role(piece) in NOT_FITTED for piece in source.facts.pattern.pieces),
     }
 
 
@@ -254,10 +258,14 @@ def _ease_rows(source: Source, pair: SizePair) -> Iterator[PageRow]:
 
 def _body_rows(source: Source) -> Iterator[PageRow]:
     """One row per body measurement and unit."""
-    for measure in source.facts.pattern.body:
+    pattern = source.facts.pattern
+    finished = {source.facts.plain(one.label, source.edition) for one in pattern.values if one.measured}
+    finished = finished if pattern.wording > WIDE_WORDING else set()
+    for measure in pattern.body:
         numbers = [nan if n is None else n for n in measure.entries]
         if _is_told(source, numbers):
-            yield from _rows(source, measure.label, "length", numbers)
+            label = f"{measure.label} on the body" if measure.label in finished else measure.label
+            yield from _rows(source, label, "length", numbers)
 
 
 def _finished_rows(source: Source) -> Iterator[PageRow]:

@@ -174,7 +174,7 @@ def test_joins_have_letters_rates_and_lengths():
     assert rows["A"].words == "the side of the front to the side of the back"
     assert rows["C"].words == "to the hem of the back and the hem of the front"
     assert rows["E"].words == (
-        "picked up along the armhole of the back and the armhole of the front, 7 for every 5 row ends"
+        "worked along the armhole of the back and the armhole of the front, 7 for every 5 row ends"
     )
     assert picture.has_single
     assert rows["B"].length == "12 (15, 17, 19.5) [21.5, 23.5, 25.5] (28, 30.5) cm"
@@ -239,11 +239,11 @@ def test_several_edges_that_meet_several_are_told_by_the_list_alone():
 @pytest.mark.parametrize(
     ("edges", "words"),
     [
-        ([("armhole_row_ends", 2)], "picked up {} (on 2 edges)"),
-        ([("armhole_row_ends", 1)], "picked up {}"),
+        ([("armhole_row_ends", 2)], "worked {} (on 2 edges)"),
+        ([("armhole_row_ends", 1)], "worked {}"),
         (
             [("armhole_row_ends", 3), ("front.side", 1)],
-            "the side of the front and stitches picked up {} (on 3 edges)",
+            "the side of the front and stitches worked {} (on 3 edges)",
         ),
     ],
 )
@@ -365,9 +365,7 @@ def test_no_number_hides_the_band_with_its_buttons(name):
 def test_in_one_size_every_number_has_its_length(name, type_mm):
     facts, graded = read(name)
     for place in (0, len(facts.pattern.sizes) // 2):
-        shown = present(
-            garment_picture(facts, graded, PrintForm(), [place], type_mm=type_mm, room=Room(0.5))
-        )
+        shown = present(garment_picture(facts, graded, PrintForm(), [place], type_mm=type_mm, room=Room(0.5)))
         assert all(mark.text for mark in shown.marks), facts.pattern.sizes[place]
         assert [mark.number for mark in shown.marks] == [line.number for line in shown.key]
         assert len(shown.marks) >= 3

@@ -80,3 +80,23 @@ def test_mittens_are_drawn_as_large_in_one_size_as_in_all():
         for which in (home["sizes"], sizes[len(sizes) // 2])
     }
     assert set(scales.values()) == {"1 : 5"}
+
+
+def printed(key):
+    make_studio()
+    at, table = next(one for one in CASES if one[0] == key)
+    record = make_record(load_pattern(document=begun(at, table)[0], by=None))
+    context = edition_context(record=record, graded=graded_as_frozen(record), choices=home_choices(record))
+    return " ".join(render_to_string("catalogue/pdf/edition.html", {**context, "has_contents": True}).split())
+
+
+@pytest.mark.parametrize("key", ["blanket", "shawl"])
+def test_a_blanket_or_shawl_is_chosen_by_its_own_size(key):
+    page = printed(key)
+    assert "Choose your size by the finished measurements in the lower rows." in page
+    assert "by the body measurements" not in page
+
+
+def test_a_measurement_of_the_body_that_is_called_like_one_of_the_garment_says_whose_it_is():
+    page = printed("waistcoat")
+    assert page.count("Armhole depth on the body, ") == page.count("Armhole depth, ") > 0
