@@ -8,6 +8,9 @@ from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding, warn
 
 _NAME = re.compile(r"[a-z][a-z0-9_]*")
+_ANY = re.compile("")
+# Words of a step that works along an edge. Source: common practice.
+_ALONG = re.compile(r"\b(?:pick\w*|along|around|in each|edges?|up the|down the)\b", re.IGNORECASE)
 
 
 def unworked_plans(pattern: PatternFile) -> Iterator[Finding]:
@@ -23,7 +26,8 @@ def unworked_plans(pattern: PatternFile) -> Iterator[Finding]:
     """
     printed = _printed(pattern)
     # One for each stitch is told by the number of the stitches.
-    told = {one.name for one in pattern.pick_ups if one.along == "stitches" and one.count in printed}
+    worked_along = _printed(pattern, _ALONG)
+    told = {one.name for one in pattern.pick_ups if one.along == "stitches" and one.count in worked_along}
     for part, what, entries in (
         ("shapings", "shaping", pattern.shapings),
         ("spreads", "even change", pattern.spreads),
@@ -39,12 +43,13 @@ def unworked_plans(pattern: PatternFile) -> Iterator[Finding]:
                 yield warn(f"{part}.{name}", says)
 
 
-def _printed(pattern: PatternFile) -> set[str]:
-    """The names that steps print."""
+def _printed(pattern: PatternFile, saying: re.Pattern[str] = _ANY) -> set[str]:
+    """The names that steps print which say so."""
     pieces = (
         piece
         for section in pattern.sections
         for step in section.steps
+        if saying.search(step)
         for piece in parse_references(step).pieces
         if isinstance(piece, Reference)
     )
