@@ -21,8 +21,14 @@ from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 TYPE_SIZE = {"screen": "10pt", "saving": "10pt", "large": "18pt"}
 FOOT_LARGE = "32mm"
 MARGINS = {"one": "17mm 19mm 21mm", "saving": "15mm 17mm 20mm", "large": "15mm 14mm 27mm"}
-# In large print the sizes at the head of a page take so many lines, each so high.
+# In large print the sizes at the head of a page take so many lines, each so high. Since the third wording it
+# has more of the paper: head and foot stand nearer to the words.
 CHARACTERS_A_HEAD, HEAD_MM, HEAD_LINE_MM = 80, 8.0, 6.0
+MARGINS_LARGE, HEAD_MM_LARGE = "13.5mm 12mm 24mm", 6.5
+LARGE_MARGIN_BOXES = (
+    " @page { @top-left { padding-bottom: 2.5mm !important }"
+    " @bottom-left { padding-top: 3mm !important } @bottom-right { padding-top: 3mm !important } }"
+)
 LEAST_FILL = 0.6
 # A last page has more than a line or two; up to the second wording it had to have more yet.
 LEAST_LAST_FILL, LEAST_LAST_FILL_WIDE = 0.10, 0.14
@@ -31,7 +37,7 @@ SAVED_LAST_FILL = 0.25
 SAVED_LAST_FILL_OF_ONE, PAGES_OF_ONE = 0.4, 4
 # While a page is too empty, pieces and garment in this share of their usual room move what stands on the next
 # page up.
-USUAL, SMALLER, SNUG = 1.0, 0.7, 0.42
+USUAL, SMALLER, SNUG, ROOMY = 1.0, 0.7, 0.42, 1.6
 # Less air pulls a few lines in that stand alone on a last page; below a smaller photo a list of contents has
 # its place on the front page.
 LESS_AIR = (
@@ -39,9 +45,12 @@ LESS_AIR = (
     " .close.saving { line-height: 1.33 !important }"
     " .close.screen:not(.for-one) { line-height: 1.41 !important }"
     " .close.screen:not(.for-one) .cover .photo img { max-height: 74mm !important }"
-    " .close.large { line-height: 1.23 !important } .close.large h2 { margin-top: 0.7rem !important }"
-    " .close.large :is(p, .steps > li) { margin-bottom: 0.22rem !important }"
+    " .close.large { line-height: 1.22 !important } .close.large h2 { margin-top: 0.6rem !important }"
+    " .close.large :is(p, .steps > li) { margin-bottom: 0.2rem !important }"
     " .close.large dl { margin-bottom: 0.4rem }"
+    " .close.large:not(.for-one) .row { padding-left: 1em !important; text-indent: -1em !important }"
+    " .close.large :is(.cautions, .colophon) h2 { margin-top: 0.4rem !important; padding-top: 0.25rem }"
+    " .close.large .cautions li { margin-bottom: 0.15rem !important }"
     " .close:not(.large, .for-one) .steps > li { margin-bottom: 0.45rem !important }"
     " .close.for-one:not(.large) { line-height: 1.3 !important }"
     " .close.for-one:not(.large) .steps > li { margin-bottom: 0.2rem !important }"
@@ -51,12 +60,24 @@ LESS_AIR = (
 )
 # What stands together with its list is torn before pages stay too empty: one line of it stays at the least.
 # A drawing with its list beside it is not: the list would end on another page than it began.
-TORN = (
-    " .close :is(.piece:not(.keyed), .order, .plan > section) { break-inside: auto !important }"
-    " .close.large .joining, .close .measures table.sizes { break-inside: auto !important }"
-    " .close .key li { break-after: auto !important }"
+WORN_TORN = (
+    " .close :is(.worn .piece:not(.keyed), .order) { break-inside: auto !important }"
+    " .close.large .joining { break-inside: auto !important }"
+    " .close .worn .key li { break-after: auto !important }"
     " .close.large .worn .piece > .drawing { display: block }"
     " .close .worn > .drawings { break-before: auto !important }"
+)
+TORN = (
+    f"{WORN_TORN} .close :is(.piece:not(.keyed), .plan > section) {{ break-inside: auto !important }}"
+    " .close .key li { break-after: auto !important }"
+)
+# Tables that a size is chosen by are torn before a drawing is torn from its list.
+TABLES_TORN = " .close .measures table.sizes { break-inside: auto !important }"
+# Where pages of large pieces stay half empty, these take more room, and their lists are as large as the rest.
+ROOMY_LISTS = (
+    ' .close.large .schematics .key { font: 1rem/1.5 "Source Sans 3" !important }'
+    " .close.large .schematics .key li { margin-bottom: 0.2rem !important }"
+    " .close.large .joining .key { line-height: 1.42 !important }"
 )
 # A list of contents is torn where the front page stays too empty without it, and where it names sections of
 # every group of sizes.
@@ -107,16 +128,15 @@ Emptiness = tuple[int, int, float]
 class Way:
     """A way to set an edition: pieces in a share of their room, lines closer.
 
-    "How to read" may stand on the other side of the pieces, drawings be torn from their lists, and groups of
-    sizes begin where the one before ends. A list of contents may be torn by itself.
+    "How to read" may stand on the other side of the pieces, and groups of sizes begin where the one before
+    ends. `torn` is the style of what may go on overleaf though it stands together.
     """
 
     share: float
     has_less_air: bool = False
     moves_reading: bool = False
     runs_on: bool = False
-    is_torn: bool = False
-    tears_contents: bool = False
+    torn: str = ""
 
     @property
     def style(self) -> str:
@@ -124,10 +144,9 @@ class Way:
         kinds = (
             (self.has_less_air, LESS_AIR),
             (self.runs_on, RUNNING_ON),
-            (self.is_torn, TORN),
-            (self.tears_contents, CONTENTS_TORN),
+            (self.share > USUAL, ROOMY_LISTS),
         )
-        return "".join(f" {style}" for holds, style in kinds if holds)
+        return "".join(f" {style}" for holds, style in kinds if holds) + self.torn
 
 
 class FittedBooklet:
@@ -211,18 +230,22 @@ class FittedBooklet:
             return [snug]
         at, fill = first_sparse
         runs_on = bool(self.context["groups"])
-        closer = Way(SMALLER, has_less_air=True, is_torn=True, tears_contents=at == 1 or runs_on)
+        torn = TABLES_TORN + TORN + (CONTENTS_TORN if at == 1 or runs_on else "")
+        closer = Way(SMALLER, has_less_air=True, torn=torn)
         snug = replace(closer, share=SNUG)
         is_last_alone, is_for_one = at == pages, self.context["is_for_one"]
         if is_last_alone and fill >= LEAST_LAST_FILL:
-            ways = [closer, snug] if is_for_one else [replace(closer, share=USUAL), closer]
+            usual = replace(closer, share=USUAL, torn=TABLES_TORN if self.is_close_large else torn)
+            ways = [closer, snug] if is_for_one else [usual, closer]
         elif is_last_alone:
             ways = [closer, snug] if is_for_one else [Way(USUAL, has_less_air=True), closer, snug]
         elif self.is_close_large and runs_on:
-            ways = [Way(USUAL), snug, closer]
+            ways = [Way(USUAL), replace(closer, share=ROOMY, torn=TABLES_TORN + CONTENTS_TORN), closer]
         elif self.is_close_large:
-            moved = replace(snug, moves_reading=True)
-            ways = [closer, moved, snug] if self._has_pieces() else [moved, closer]
+            whole = replace(closer, torn=TABLES_TORN)
+            moved = replace(whole, moves_reading=True)
+            roomy = moved if is_for_one else replace(whole, share=ROOMY)
+            ways = [whole, roomy, closer] if self._has_pieces() else [moved, closer]
         else:
             ways = [closer, snug]
         return [replace(way, runs_on=runs_on) for way in ways]
@@ -251,7 +274,7 @@ class FittedBooklet:
         """Lay out in one way, and paint what is wanted."""
         gc.collect()  # what was laid out in vain; nobody else collects in a child of the renderer
         context = {**self.context, "has_contents": self.has_contents}
-        if way.share < USUAL:
+        if way.share != USUAL:
             context |= self.drawn(way.share)
         if way.moves_reading:
             context["is_read_early"] = self._has_pieces() and not context["is_read_early"]
@@ -337,14 +360,16 @@ def _page_style(context: dict[str, Any], paper: str) -> str:
     which = "one" if context["is_for_one"] and kind == "screen" else kind
     page = f"size: {paper};"
     if context["wording"] > FIRST_WORDING and which in MARGINS:
-        page += f" margin: {MARGINS[which]} !important"
+        is_close_large = kind == "large" and context["wording"] > WIDE_WORDING
+        page += f" margin: {MARGINS_LARGE if is_close_large else MARGINS[which]} !important"
         lines = ceil(len(context["head_line"]) / CHARACTERS_A_HEAD)
-        if kind == "large" and lines > 1 and context["wording"] > WIDE_WORDING:
-            page += f"; margin-top: {HEAD_MM + lines * HEAD_LINE_MM:g}mm !important"
+        if is_close_large and lines > 1:
+            page += f"; margin-top: {HEAD_MM_LARGE + lines * HEAD_LINE_MM:g}mm !important"
     elif kind == "large":
         page += f" margin-bottom: {FOOT_LARGE} !important"
     style = f"@page {{ {page} }} html {{ font-size: {TYPE_SIZE[kind]} }}"
     if context["wording"] > WIDE_WORDING:
+        style += LARGE_MARGIN_BOXES if kind == "large" else ""
         style += f" @page {{ @top-left {{ color: {'#000' if kind == 'saving' else '#2b241d'} }} }}"
     has_head = context["has_size_line"] and context["wording"] > WIDE_WORDING
     return style + _whole_head(context) if has_head else style

@@ -100,7 +100,7 @@ def _smallest_scales(source: Source) -> SmallestScales:
 
 
 def _drawn(source: Source, share: float) -> dict[str, Any]:
-    """The drawings of the sizes of an edition, all of which stand in one list."""
+    """The drawings of the sizes of an edition, all of which stand in one list; more is for pieces."""
     facts, edition, kept = source.facts, source.edition, source.kept
     is_wide = facts.pattern.wording <= WIDE_WORDING
     # What the choices leave out is not worn: up to the second wording the garment was drawn as the sample is.
@@ -108,6 +108,7 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
     of = (facts, graded, edition, kept)
     is_of_one = source.is_for_one and not is_wide
     is_close = is_of_one and source.type_mm == TYPE_MM
+    roomier, share = max(share, 1.0), min(share, 1.0)
     room_of_whole, share_of_garment = share, share * SHARE_OF_ALL
     joined = JOINED_OF_ONE if is_close else 1.0 if is_wide else max(share, SMALLEST_JOINED)
     if not is_wide:
@@ -123,7 +124,7 @@ def _drawn(source: Source, share: float) -> dict[str, Any]:
     others = replace(facts, pattern=replace(facts.pattern, pieces=pieces))
     beside = 1.0 if is_wide or is_of_one else BESIDE_NEST
     least_mm = LEAST_MM if is_of_one else 0.0
-    room = Room(share * beside, least_mm, smallest.pieces)
+    room = Room(share * beside * roomier, least_mm, smallest.pieces)
     drawn = schematics(others, graded, edition, kept, type_mm=source.type_mm, room=room)
     # In large print a garment of one size needs its room too: lengths stand on its lines.
     share_of_garment = share if is_wide or is_close else max(share, share_of_garment)

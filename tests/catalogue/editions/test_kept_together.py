@@ -4,7 +4,7 @@ import pytest
 import weasyprint
 from django.utils.safestring import SafeString
 
-from catalogue.editions.fitting import CONTENTS_TORN, TORN
+from catalogue.editions.fitting import CONTENTS_TORN, TABLES_TORN, TORN
 from catalogue.editions.page_boxes import laid_out_words
 from catalogue.editions.pdf_writing import house_style
 from catalogue.editions.row_lines import LONGEST_WHOLE, lines_apart, sentences_apart
@@ -87,7 +87,7 @@ def test_the_table_that_a_size_is_chosen_by_is_torn_only_where_a_page_stays_too_
         f"{fill(40)}<section class='measures'><table class='sizes'><tbody>{rows}</tbody></table></section>"
     )
     assert [page.count("row ") for page in pages_of(measures)] == [0, 10]
-    assert "row 1" in pages_of(measures, style=TORN)[0]
+    assert "row 1" in pages_of(measures, style=TABLES_TORN)[0]
 
 
 def test_a_short_list_leaves_its_drawing_after_a_line_where_a_page_stays_too_empty():

@@ -4,7 +4,7 @@ import pytest
 import weasyprint
 
 from catalogue.editions import fitting
-from catalogue.editions.fitting import SMALLER, SNUG, USUAL, FittedBooklet, sparse_pages
+from catalogue.editions.fitting import ROOMY, SMALLER, SNUG, USUAL, FittedBooklet, sparse_pages
 from catalogue.editions.page_boxes import page_fills
 from catalogue.site.benches.pages import FilledEdition
 
@@ -94,7 +94,7 @@ class Layouts:
 
 FULL, SPARSE, WORST = (0.9, 0.9), (0.4, 0.9), (0.4, 0.3, 0.9)
 AS_USUAL, AIRLESS = (USUAL, False), (USUAL, True)
-CLOSER, CLOSE = (SMALLER, True), (SNUG, True)
+CLOSER, CLOSE, ROOMIER = (SMALLER, True), (SNUG, True), (ROOMY, True)
 
 
 @pytest.mark.parametrize(
@@ -150,14 +150,30 @@ def test_all_sizes_are_set_closer_the_more_lines_a_last_page_has(monkeypatch, la
 def test_what_is_laid_out_is_not_laid_out_again_but_to_be_painted(monkeypatch):
     # Nothing moves in these pages, and there is no smaller drawing: the last way is the one before.
     layouts = Layouts(monkeypatch, {CLOSE: WORST, CLOSER: WORST})
-    layouts.fit(kind="large", pieces=["back"])
+    layouts.fit(kind="screen")
     assert layouts.tried == [AS_USUAL, CLOSER, CLOSE, AS_USUAL]
+
+
+def test_in_large_print_pieces_take_more_room_before_one_is_torn_from_its_list(monkeypatch):
+    layouts = Layouts(monkeypatch, {CLOSER: WORST, ROOMIER: WORST})
+    layouts.fit(kind="large", pieces=["back"], is_for_one=False)
+    assert layouts.tried == [AS_USUAL, CLOSER, ROOMIER, CLOSER, AS_USUAL]
+    assert [fitting.TORN in style for style in layouts.styles] == [False, False, False, True, False]
+    assert [fitting.ROOMY_LISTS in style for style in layouts.styles] == [False, False, True, False, False]
+
+
+def test_in_large_print_of_one_size_a_piece_is_torn_from_its_list_last(monkeypatch):
+    # "How to read" has no words here: where it moves, nothing is laid out otherwise.
+    layouts = Layouts(monkeypatch, {CLOSER: WORST})
+    layouts.fit(kind="large", pieces=["back"])
+    assert layouts.tried == [AS_USUAL, CLOSER, CLOSER, AS_USUAL]
+    assert [fitting.TORN in style for style in layouts.styles] == [False, False, True, False]
 
 
 def test_in_large_print_how_to_read_stands_before_the_one_drawing_of_what_has_no_pieces(monkeypatch):
     layouts = Layouts(monkeypatch, {})
     layouts.fit(kind="large")
-    assert layouts.tried == [AS_USUAL, CLOSE, CLOSER]
+    assert layouts.tried == [AS_USUAL, CLOSER, CLOSER]
     before = Layouts(monkeypatch, {})
     before.fit(wording=2, kind="large")
     assert before.tried.count(CLOSE) == 1
