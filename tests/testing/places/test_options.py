@@ -166,7 +166,7 @@ def test_the_copy_on_a_phone_lists_the_yarns_of_the_chosen_option_alone(client, 
     place = taken(client, offered(waistcoat), option_1=chosen)
     client.force_login(place.person)
     page = client.get(reverse("making_read", args=[place.pk])).content.decode()
-    needs = page.split("<h2>What you need</h2>")[1].split("<h2")[0]
+    needs = page.split('<h2 id="needs">What you need</h2>')[1].split("<h2")[0]
     assert re.findall(r"<li><strong>(?:Yarn )?([A-C])\b", needs) == colours
 
 

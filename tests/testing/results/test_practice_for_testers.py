@@ -1,5 +1,7 @@
 """A tester's page has the practice piece that their version was frozen with."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -27,7 +29,7 @@ def test_a_tester_works_the_piece_of_their_version_before_they_begin(client, cho
     # 7 stitches along 5 rows are 11 along 8.
     assert "Practice piece: 5 stitches, 8 rows; an edge of 11 stitches." in page
     assert "Mirrored practice piece" in page
-    assert page.index("work it before you begin") < page.index("How to measure it")
+    assert page.index("work it before you begin") < page.rindex("How to measure it")
 
 
 @pytest.mark.parametrize(("colours", "is_told"), [("solid", True), ("striped", False)])
@@ -58,3 +60,15 @@ def test_a_version_without_a_piece_shows_none(client):
     place = make_place(call, size="M", email="wren@larkmoss.example")
     client.force_login(place.person)
     assert "ractice piece" not in page_text(client.get(reverse("making_read", args=[place.pk])))
+
+
+def test_the_copy_to_read_leads_to_each_of_its_parts_and_back_from_its_foot(client):
+    place = make_place(make_call(), size="M", email="wren@larkmoss.example")
+    client.force_login(place.person)
+    html = client.get(reverse("making_read", args=[place.pk])).content.decode()
+    parts = html.split('aria-label="Parts of this page">')[1].split("</nav>")[0]
+    leads = re.findall(r'href="#([^"]+)"', parts)
+    assert leads[:3] == ["needs", "gauge", "part-1"]
+    assert leads[-1] == "measure"
+    assert all(html.count(f'id="{one}"') == 1 for one in leads)
+    assert f'href="{reverse("making", args=[place.pk])}"' in html.split('id="measure"')[1]
