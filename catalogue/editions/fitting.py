@@ -34,7 +34,7 @@ LEAST_FILL = 0.6
 LEAST_LAST_FILL, LEAST_LAST_FILL_WIDE = 0.10, 0.14
 # One that has no more than so much is worth a closer setting, which may save it; one size has few pages.
 SAVED_LAST_FILL = 0.25
-SAVED_LAST_FILL_OF_ONE, PAGES_OF_ONE = 0.4, 4
+SAVED_LAST_FILL_OF_ONE, PAGES_OF_ONE, SAVED_LAST_FILL_OF_LARGE = 0.4, 4, 0.35
 # While a page is too empty, pieces and garment in this share of their usual room move what stands on the next
 # page up.
 USUAL, SMALLER, SNUG, ROOMY = 1.0, 0.7, 0.42, 1.6
@@ -45,12 +45,14 @@ LESS_AIR = (
     " .close.saving { line-height: 1.33 !important }"
     " .close.screen:not(.for-one) { line-height: 1.41 !important }"
     " .close.screen:not(.for-one) .cover .photo img { max-height: 74mm !important }"
-    " .close.large { line-height: 1.22 !important } .close.large h2 { margin-top: 0.6rem !important }"
+    " .close.large { line-height: 1.18 !important } .close.large h2 { margin-top: 0.5rem !important }"
+    " .close.large h3 { margin-top: 0.35rem !important }"
     " .close.large :is(p, .steps > li) { margin-bottom: 0.2rem !important }"
     " .close.large dl { margin-bottom: 0.4rem }"
     " .close.large:not(.for-one) .row { padding-left: 1em !important; text-indent: -1em !important }"
     " .close.large :is(.cautions, .colophon) h2 { margin-top: 0.4rem !important; padding-top: 0.25rem }"
-    " .close.large .cautions li { margin-bottom: 0.15rem !important }"
+    " .close.large .cautions li { margin-bottom: 0.1rem !important }"
+    " .close.large .colophon p { display: inline }"
     " .close:not(.large, .for-one) .steps > li { margin-bottom: 0.45rem !important }"
     " .close.for-one:not(.large) { line-height: 1.3 !important }"
     " .close.for-one:not(.large) .steps > li { margin-bottom: 0.2rem !important }"
@@ -206,6 +208,8 @@ class FittedBooklet:
         kind = self.context["print"]
         if self.has_gaps and kind == "large":
             return LEAST_LAST_FILL
+        if kind == "large" and not self.context["is_for_one"]:
+            return SAVED_LAST_FILL_OF_LARGE
         is_one_more = self.context["is_for_one"] and kind != "large" and pages > PAGES_OF_ONE
         return SAVED_LAST_FILL_OF_ONE if is_one_more else SAVED_LAST_FILL
 
@@ -240,7 +244,7 @@ class FittedBooklet:
         elif is_last_alone:
             ways = [closer, snug] if is_for_one else [Way(USUAL, has_less_air=True), closer, snug]
         elif self.is_close_large and runs_on:
-            ways = [Way(USUAL), replace(closer, share=ROOMY, torn=TABLES_TORN + CONTENTS_TORN), closer]
+            ways = [Way(USUAL), snug, closer]
         elif self.is_close_large:
             whole = replace(closer, torn=TABLES_TORN)
             moved = replace(whole, moves_reading=True)
