@@ -169,6 +169,7 @@ def _open_call(pattern: Pattern) -> TestCall:
     """A call with places in every size."""
     document = sample_document(pattern.slug.replace("-", "_"))
     gauge = "gauge" if document["home_terms"] == "US" else "tension"
+    has_stripes = len(document["yarns"]) > 1
     terms = CallWording(
         invitation=f"Would you make a {document['title']} before it is published?",
         must_send=f"Your {gauge}, the finished measurements, the yarn that you used and one picture.",
@@ -176,6 +177,10 @@ def _open_call(pattern: Pattern) -> TestCall:
         rules="Please show no pictures before the release.",
         measurements=["bust"],
         keep_months=12,
+        yarn_from="part" if has_stripes else "own",
+        yarn_note="We send yarn A; B and C come from your own stash." if has_stripes else "",
+        hours_from=35,
+        hours_to=80,
     )
     quotas = [Quota(size, 1, 2) for size in document["sizes"]]
     schedule = default_schedule(timezone.localdate())

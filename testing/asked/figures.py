@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from math import isfinite
 from typing import cast
 
 from catalogue.drafts.documents import pattern_document
@@ -27,37 +26,16 @@ from grading.core.pattern.pattern import (
     YarnEntry,
 )
 from grading.core.printing.edition import PrintForm, Terms, Units
-from grading.core.printing.numbers import number_list, print_grams_to_buy
 from grading.core.yarn.needs import CombinedNeed, applies
 from grading.grid.origins import printed_names
 from grading.sheets.documents import entries_of
 from grading.sheets.naming import names_in
 from testing.asked.expected import ExpectedMeasurement, Ground
 from testing.asked.gauge_advice import tool_word
+from testing.asked.yarn_shown import AmountInWords, YarnShown, grams_in_words, metres_in_words
 from testing.models import Placement, TestCall
 
 NO_STEP = "A step that this version no longer has"
-
-
-@dataclass(frozen=True)
-class YarnShown:
-    """A yarn role and the grams it takes by size, as printed; empty where unknown."""
-
-    colour: str
-    label: str
-    grams: str
-    when: str = ""
-    """The choices that it is needed with, where it is not for all."""
-
-    @property
-    def name(self) -> str:
-        """What the yarn is called; empty where it has no name but its colour."""
-        return "" if self.label == f"Yarn {self.colour}" else self.label
-
-    @property
-    def words(self) -> str:
-        """The colour with its name and grams, as “A Oatmeal 450 g”; the colour alone where it has no name."""
-        return " ".join(filter(None, (self.colour, self.name, self.grams and f"{self.grams} g")))
 
 
 @dataclass(frozen=True)
@@ -112,18 +90,29 @@ class Figures:
 
     @property
     def yarn_by_size(self) -> list[tuple[str, list[str]]]:
-        """Each size with the grams of the colours whose amount is known, in the order of `yarn_columns`."""
-        colours = self.yarn_columns
+        """Each size with what the colours of known amount take, in the order of `yarn_columns`."""
+        columns = self._known_amounts
         return [
-            (size, [_grams_in_words(self._need, colour, place) for colour in colours])
+            (size, [told(self._need, yarn, place) for yarn, _, told in columns])
             for place, size in enumerate(self.pattern.sizes)
-            if colours
+            if columns
         ]
 
     @property
     def yarn_columns(self) -> list[str]:
-        """The colours whose amount is known with these options or the usual ones."""
-        return [yarn.colour for yarn in self.yarn_needs if yarn.grams]
+        """The columns of that table, as “A (g)”: grams, and metres of a yarn whose length is known."""
+        return [f"{yarn.colour} ({unit})" for yarn, unit, _ in self._known_amounts]
+
+    @property
+    def _known_amounts(self) -> list[tuple[YarnEntry, str, AmountInWords]]:
+        """Each yarn with the units in which its amount is known, and how that is told."""
+        units: list[tuple[str, AmountInWords]] = [("g", grams_in_words), ("m", metres_in_words)]
+        return [
+            (yarn, unit, told)
+            for yarn in self.yarns
+            for unit, told in units
+            if any(told(self._need, yarn, place) for place in range(len(self.pattern.sizes)))
+        ]
 
     def yarn_needs_of(self, size: str) -> list[YarnShown]:
         """The same in one size."""
@@ -132,16 +121,17 @@ class Figures:
     def _yarn_shown(self, place: int | None) -> list[YarnShown]:
         shown = []
         for yarn in self.yarns:
-            text = _grams_in_words(self._need, yarn.colour, place)
-            when = "" if text else self._needed_with(yarn.colour, place)
-            shown.append(YarnShown(yarn.colour, yarn.label, text, when))
+            text = grams_in_words(self._need, yarn, place)
+            metres = metres_in_words(self._need, yarn, place)
+            when = "" if text else self._needed_with(yarn, place)
+            shown.append(YarnShown(yarn.colour, yarn.label, text, when, metres))
         return shown
 
-    def _needed_with(self, colour: str, place: int | None) -> str:
+    def _needed_with(self, yarn: YarnEntry, place: int | None) -> str:
         """The choices that a colour is needed with and its grams then, as “in striped colours, 150 g”."""
         found = []
         for option in self.pattern.options:
-            needing = {one: self._grams_with(colour, {option.name: one}, place) for one in option.choices}
+            needing = {one: self._grams_with(yarn, {option.name: one}, place) for one in option.choices}
             choices = [
                 f"{choice_words([(option.name, (one,))], self.pattern)}, {grams} g"
                 for one, grams in needing.items()
@@ -151,11 +141,11 @@ class Figures:
                 found.append(" or ".join(choices))
         return "; ".join(found)
 
-    def _grams_with(self, colour: str, chosen: Mapping[str, str], place: int | None) -> str:
+    def _grams_with(self, yarn: YarnEntry, chosen: Mapping[str, str], place: int | None) -> str:
         """The grams of a colour with a choice, all else as usual; else those of the first that takes it."""
         needs = [need for need in self.graded.yarn if chosen.items() <= dict(need.options).items()]
         needs.sort(key=lambda need: dict(need.options) != {**self.options, **chosen})
-        return next(filter(None, (_grams_in_words(need, colour, place) for need in needs)), "")
+        return next(filter(None, (grams_in_words(need, yarn, place) for need in needs)), "")
 
     @property
     def body(self) -> tuple[BodyEntry, ...]:
@@ -337,16 +327,6 @@ def options_of(placement: Placement) -> dict[str, str]:
     result = getattr(placement, "result", None)
     sent = [entry for entry in result.entries.all() if entry.part == "option"] if result else []
     return {entry.name: entry.meant["choice"] for entry in sent} if sent else dict(placement.options)
-
-
-def _grams_in_words(need: CombinedNeed | None, colour: str, place: int | None) -> str:
-    """The grams of a colour in all sizes or in that of a place; nothing where it is not taken or unknown."""
-    found = need.colours.get(colour) if need else None
-    grams = found.weight_g.tolist() if found else []
-    texts = [print_grams_to_buy(weight) if isfinite(weight) else None for weight in grams]
-    if not any(grams):
-        return ""
-    return number_list(texts) if place is None else texts[place] or ""
 
 
 def _shortened(step: str) -> str:

@@ -36,6 +36,10 @@ class CallWording:
     keep_months: int
     offer_days: int = 5
     grace_days: int = 3
+    yarn_from: str = ""
+    yarn_note: str = ""
+    hours_from: int | None = None
+    hours_to: int | None = None
 
 
 @dataclass(frozen=True)

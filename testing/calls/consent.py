@@ -68,6 +68,8 @@ def agreement_text(call: TestCall, size: str) -> str:
         f"Start on {written_day(call.starts_on)}, about half done by {written_day(call.midway_on)}.",
         f"Everything sent in by {written_day(call.finish_by)}.",
         f"To send in: {call.must_send}" if call.must_send else "",
+        f"Yarn: {call.yarn_in_words}" if call.yarn_in_words else "",
+        f"Hours to reckon with: {call.hours_in_words}" if call.hours_in_words else "",
         f"In return: {call.in_return}" if call.in_return else "",
         f"Rules: {call.rules}" if call.rules else "",
     ]

@@ -14,6 +14,8 @@ def call_glance(call: TestCall, handed_out: str) -> Seen:
         "What a tester sends in": call.must_send,
         "What a tester gets": call.in_return,
         "Rules": call.rules,
+        "Yarn": call.yarn_in_words,
+        "Hours to reckon with": call.hours_in_words,
         "Body measurements asked": ", ".join(call.measurements),
         **dates_glance(call),
         "Personal data is erased on": written_day(call.erase_on),

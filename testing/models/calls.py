@@ -24,6 +24,11 @@ class TestCall(models.Model):
         ("closed", "applications closed"),
         ("ended", "ended"),
     )
+    YARN_FROM = (
+        ("own", "Testers bring their own"),
+        ("given", "The studio gives it"),
+        ("part", "The studio gives part of it"),
+    )
 
     pattern = models.ForeignKey(Pattern, on_delete=models.PROTECT, related_name="test_calls")
     version = models.ForeignKey(
@@ -39,6 +44,12 @@ class TestCall(models.Model):
     must_send = models.TextField(blank=True, help_text="What a tester must send in.")
     in_return = models.TextField(blank=True, help_text="What a tester gets.")
     rules = models.TextField(blank=True, help_text="Sharing, embargo, passing on, the designer's reply time.")
+    yarn_from = models.CharField(
+        max_length=5, choices=YARN_FROM, blank=True, default="", help_text="Empty: not said."
+    )
+    yarn_note = models.CharField(max_length=200, blank=True, default="", help_text="What else of the yarn.")
+    hours_from = models.PositiveSmallIntegerField(null=True, help_text="Hours to reckon with, at least.")
+    hours_to = models.PositiveSmallIntegerField(null=True, help_text="And at most.")
     measurements = models.JSONField(default=list, help_text="Names of the body measurements that are asked.")
     apply_by = models.DateField()
     starts_on = models.DateField()
@@ -79,6 +90,19 @@ class TestCall(models.Model):
             "closed": "Nobody can apply any more. You can still give places, and testers go on.",
             "ended": "Nobody gets a place any more. Testers can still send and read what they sent.",
         }[self.state]
+
+    @property
+    def yarn_in_words(self) -> str:
+        """Who brings the yarn, with what the studio adds; empty where neither is said."""
+        return ". ".join(filter(None, (self.get_yarn_from_display(), self.yarn_note)))
+
+    @property
+    def hours_in_words(self) -> str:
+        """How long it may take, as “38 to 60”; empty where that is not said."""
+        known = [str(hours) for hours in (self.hours_from, self.hours_to) if hours is not None]
+        if len(known) == 1:
+            return f"at least {known[0]}" if self.hours_to is None else f"up to {known[0]}"
+        return " to ".join(dict.fromkeys(known))
 
     @property
     def late_after(self) -> dt.date:

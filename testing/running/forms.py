@@ -34,6 +34,7 @@ RULES = (
 DATES = ("apply_by", "starts_on", "midway_on", "finish_by")
 SHOW_TOTAL = "show_total"
 LONGEST_NUMBER = 4
+HOURS: dict[str, Any] = {"required": False, "min_value": 1, "max_value": 2_000}
 SPARES = "<p>Leave “At most” empty for one spare for every three places, or part of three.</p>"
 
 
@@ -118,6 +119,24 @@ class CallForm(ScheduleForm):
     rules = forms.CharField(
         label="Rules", max_length=2_000, required=False, widget=text_area(3), initial=RULES
     )
+    yarn_from = forms.ChoiceField(
+        label="Yarn",
+        required=False,
+        choices=[("", "Not said"), *TestCall.YARN_FROM],
+        help_text="Testers read it before they apply. “Not said” leaves it out.",
+    )
+    yarn_note = forms.CharField(
+        label="More about the yarn",
+        max_length=200,
+        required=False,
+        help_text="For example: “We send yarn A; B and C come from your own stash.”",
+    )
+    hours_from = forms.IntegerField(label="Hours to reckon with: from", **HOURS)
+    hours_to = forms.IntegerField(
+        label="Hours to reckon with: to",
+        help_text="For example 38 to 60. Leave both empty if you don’t know.",
+        **HOURS,
+    )
     keep_months = forms.IntegerField(
         label="Keep personal data for … months after the finish",
         min_value=1,
@@ -162,6 +181,12 @@ class CallForm(ScheduleForm):
         ]
         return Layout(
             Fieldset("What the call says", "invitation", "must_send", "in_return", "rules"),
+            Fieldset(
+                "Yarn and time",
+                "yarn_from",
+                "yarn_note",
+                Div("hours_from", "hours_to", css_class="field-row"),
+            ),
             Fieldset("Dates", "apply_by", "starts_on", "midway_on", "finish_by", "offer_days", "grace_days"),
             Fieldset("Places by size", HTML(SPARES), *pairs, HTML(self._total_line())),
             Fieldset("Applicants", "measurements", "keep_months"),
@@ -199,6 +224,9 @@ class CallForm(ScheduleForm):
     def clean(self) -> dict[str, Any]:
         """Refuse a least above the most, and a call without places."""
         cleaned = super().clean()
+        first, last = cleaned.get("hours_from"), cleaned.get("hours_to")
+        if first is not None and last is not None and first > last:
+            self.add_error("hours_to", f"The hours begin at {first}: write {first} or more here.")
         for place, size in enumerate(self.sizes):
             least, most = cleaned.get(f"at_least_{place}"), cleaned.get(f"at_most_{place}")
             if least is not None and most is not None and least > most:

@@ -175,7 +175,7 @@ def test_an_offer_tells_the_grams_of_its_size_alone_and_what_other_yarns_are_for
     figures = placement_figures(placement)
     page = " ".join(client.get(reverse("offer", args=[offer_key(placement)])).content.decode().split())
     needs = page.split("<h2>What you need</h2>")[1].split("</dl>")[0]
-    (grams,) = re.findall(r"<dt>Yarn A</dt> <dd> [^<]*: ([^;<]*); an estimate", needs)
+    ((grams, metres),) = re.findall(r"<dt>Yarn A</dt> <dd> [^<]*: ([^;<]*), ([0-9]+) m; an estimate", needs)
     (every,) = [one.grams for one in figures.yarn_needs if one.colour == "A"]
     place = figures.pattern.sizes.index("M")
     assert grams == f"{re.findall(r'[0-9]+', every)[place]} g"
@@ -191,7 +191,11 @@ def test_an_offer_tells_the_grams_of_its_size_alone_and_what_other_yarns_are_for
     call_words = " ".join(call_page.split())
     assert f"only in striped colors, {all_of_b} g by size; an estimate" in call_words
     table = call_words.partition('<caption id="yarn-by-size">')[2].partition("</table>")[0]
-    assert '<th scope="col" class="number">Yarn A</th>' in table
+    assert re.findall(r'<th scope="col" class="number">([^<]+)</th>', table) == ["Yarn A (g)", "Yarn A (m)"]
     assert "Yarn B" not in table, "it depends on the colours chosen"
-    rows = re.findall(r'<th scope="row">([^<]+)</th> <td class="number">([0-9]+)</td>', table)
-    assert rows == list(zip(figures.pattern.sizes, re.findall(r"[0-9]+", every), strict=True))
+    cell = r' ?<td class="number">([0-9]+)</td>'
+    rows = re.findall(rf'<th scope="row">([^<]+)</th>{cell}{cell}', table)
+    assert [row[:2] for row in rows] == list(
+        zip(figures.pattern.sizes, re.findall(r"[0-9]+", every), strict=True)
+    )
+    assert rows[place][2] == metres

@@ -133,6 +133,11 @@ def test_a_call_that_was_open_keeps_what_it_said(as_designer, call):
         ({"at_most_1": "1e308"}, "Enter a whole number"),
         ({"invitation": "a\x00b"}, "Null characters are not allowed"),
         ({"measurements": ["hat"]}, "Select a valid choice"),
+        ({"yarn_from": "shop"}, "Select a valid choice"),
+        ({"yarn_note": "a" * 201}, "at most 200 characters"),
+        ({"hours_from": "60", "hours_to": "38"}, "The hours begin at 60: write 60 or more here."),
+        ({"hours_from": "many"}, "Enter a whole number"),
+        ({"hours_to": "99999"}, "less than or equal to 2000"),
     ],
 )
 def test_a_call_that_makes_no_sense_is_refused_and_what_was_typed_stays(as_designer, change, says):
