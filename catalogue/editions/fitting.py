@@ -42,8 +42,8 @@ USUAL, SMALLER, SNUG, ROOMY = 1.0, 0.7, 0.42, 1.6
 # its place on the front page.
 LESS_AIR = (
     ".flowing h2 { margin-top: 1rem !important } .flowing.large { line-height: 1.26 !important }"
-    " .close.saving { line-height: 1.33 !important }"
-    " .close.screen:not(.for-one) { line-height: 1.41 !important }"
+    " .close.saving { line-height: 1.28 !important }"
+    " .close.screen:not(.for-one) { line-height: 1.36 !important }"
     " .close.screen:not(.for-one) .cover .photo img { max-height: 74mm !important }"
     " .close.large { line-height: 1.18 !important } .close.large h2 { margin-top: 0.5rem !important }"
     " .close.large h3 { margin-top: 0.35rem !important }"
