@@ -16,6 +16,7 @@ from catalogue.editions.notions import notion_lines
 from catalogue.editions.size_choice import choosing_words, size_pair
 from catalogue.editions.sources import Source, source_of
 from catalogue.models import Version
+from catalogue.public.necks import neck_lines
 from catalogue.versions.frozen_grades import frozen_graded, version_digest
 from catalogue.versions.frozen_work import kept
 from catalogue.versions.records import Record, frozen_record
@@ -82,6 +83,7 @@ def _numbers(record: Record, units: str) -> dict[str, Any]:
         "gauges": gauge_lines(source),
         "choosing": choosing_words(pair, source.facts, source.edition, source.kept) if pair else "",
         "measurement_tables": tables,
+        "necks": neck_lines(source),
         "schematics": schematics(
             source.facts, source.graded, source.edition, source.kept, type_mm=SCREEN_TYPE_MM
         ),

@@ -2,6 +2,8 @@
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 
@@ -56,19 +58,66 @@ def neck_findings(pattern: PatternFile, joins: Mapping[str, JoinLengths]) -> Ite
 
     Source: common practice; see the constants.
     """
-    heads = _heads_mm(pattern)
-    necks = [join for join in pattern.joins if _is_neck(join)]
-    if not necks or not heads or _opens(pattern):
+    if opening_words(pattern):
         return
-    stretch, per_unit = STRETCH[pattern.craft], LENGTH_UNITS_MM[pattern.home_units]
-    for join in necks:
-        of = joins[join.name]
-        for size, edges, onto, head in zip(pattern.sizes, of.edges, of.onto, heads, strict=True):
-            neck = float(min(edges, onto))
-            if head is not None and neck * stretch < head:
-                lengths = (neck, neck * stretch, head)
+    per_unit = LENGTH_UNITS_MM[pattern.home_units]
+    for join in pattern.joins:
+        for one in _over_heads(pattern, join, joins):
+            if one.fit == "tight":
+                lengths = (one.neck_mm, one.neck_mm * STRETCH[pattern.craft], one.head_mm)
                 said = [f"{mm / per_unit:.1f} {pattern.home_units}" for mm in lengths]
-                yield warn(f"joins.{join.name}", _SAYS.format(*said), size)
+                yield warn(f"joins.{join.name}", _SAYS.format(*said), one.size)
+
+
+@dataclass(frozen=True)
+class NeckOverHead:
+    """The neck of a size beside the head that goes through it, in mm."""
+
+    size: str
+    neck_mm: float
+    head_mm: float
+    fit: str
+    """“goes over”, “stretched” where it goes over only so, or “tight”."""
+
+
+def necks_over_heads(pattern: PatternFile, joins: Mapping[str, JoinLengths]) -> list[NeckOverHead]:
+    """Return the neck and the head of each size of which both are known; the narrowest of several necks.
+
+    Args:
+        pattern: The pattern.
+        joins: The lengths of its joins, by name.
+
+    Returns:
+        One entry for each such size, in size order; lengths in mm.
+
+    Source: common practice; see the constants.
+    """
+    narrowest: dict[str, NeckOverHead] = {}
+    for join in pattern.joins:
+        for one in _over_heads(pattern, join, joins):
+            if one.size not in narrowest or one.neck_mm < narrowest[one.size].neck_mm:
+                narrowest[one.size] = one
+    return [narrowest[size] for size in pattern.sizes if size in narrowest]
+
+
+def has_neck(pattern: PatternFile) -> bool:
+    """Whether a garment has a neck: a side of that name."""
+    return any(side.name == "neck" for piece in pattern.pieces for side in piece.sides)
+
+
+def _over_heads(
+    pattern: PatternFile, join: JoinEntry, joins: Mapping[str, JoinLengths]
+) -> Iterator[NeckOverHead]:
+    """The sizes of one neck; nothing where a join is none."""
+    heads, stretch = _heads_mm(pattern), STRETCH[pattern.craft]
+    if not heads or not _is_neck(join):
+        return
+    of = joins[join.name]
+    for size, edges, onto, head in zip(pattern.sizes, of.edges, of.onto, heads, strict=True):
+        neck = float(min(edges, onto))
+        if head is not None and isfinite(neck):
+            fit = "goes over" if neck >= head else "stretched" if neck * stretch >= head else "tight"
+            yield NeckOverHead(size, neck, float(head), fit)
 
 
 def _is_neck(join: JoinEntry) -> bool:
@@ -76,12 +125,22 @@ def _is_neck(join: JoinEntry) -> bool:
     return all(re.search(r"\.neck$", one.edge) for one in join.onto)
 
 
-def _opens(pattern: PatternFile) -> bool:
-    """Whether a garment opens in front or at its neck."""
+def opening_words(pattern: PatternFile) -> str:
+    """Say where a garment opens, “in front” or “at the neck”; empty where it does not.
+
+    Args:
+        pattern: The pattern.
+
+    Returns:
+        The words.
+    """
     words = [piece.label for piece in pattern.pieces]
     words += [notion.label for notion in pattern.notions]
     words += [step for section in pattern.sections for step in (section.title, *section.steps)]
-    return any(_OPEN.search(one) for one in words)
+    found = [match[0].lower() for one in words for match in _OPEN.finditer(one)]
+    if any(word.endswith("front") for word in found):
+        return "in front"
+    return "at the neck" if found else ""
 
 
 def _heads_mm(pattern: PatternFile) -> tuple[float | None, ...]:

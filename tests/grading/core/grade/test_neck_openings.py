@@ -3,7 +3,7 @@
 import pytest
 
 from grading.core.grade.grade import grade
-from grading.core.grade.neck_openings import head_at_age_mm
+from grading.core.grade.neck_openings import head_at_age_mm, necks_over_heads, opening_words
 from grading.core.pattern.file import read_pattern
 from grading.core.sizes.tables import numbers_mm
 from grading.sizes.tables import published_tables
@@ -73,3 +73,36 @@ def test_of_children_without_a_measured_head_or_an_age_nothing_is_known():
 @pytest.mark.parametrize("name", ["cinderfell_raglan", "puffinbay_child", "thistledrift_waistcoat"])
 def test_the_other_samples_go_over_a_head_or_open(name):
     assert necks(sample(name)) == {}
+
+
+def told(document):
+    """Of each size how its neck goes over the head."""
+    pattern = read_pattern(document)
+    return {one.size: one.fit for one in necks_over_heads(pattern, grade(pattern).joins)}
+
+
+@pytest.mark.parametrize(
+    ("head_cm", "fit"), [(45.7, "goes over"), (46, "stretched"), (52.5, "stretched"), (53, "tight")]
+)
+def test_a_neck_is_told_beside_the_head_also_where_nothing_is_noticed(head_cm, fit):
+    """By hand: size M is 64 sts at 14 to 10 cm, 45.71 cm round, and 52.57 cm with 15 % more."""
+    document = pullover()
+    head = {"label": "Head girth", "unit": "cm", "values": [head_cm] * len(document["sizes"])}
+    assert told({**document, "body": {**document["body"], "head": head}})["M"] == fit
+
+
+def test_of_heads_that_nobody_knows_nothing_is_told():
+    assert told(pullover(wearer="child")) == {}
+
+
+@pytest.mark.parametrize(
+    ("notion", "where"),
+    [("buttons", "at the neck"), ("a zip", "at the neck"), ("ribbon", "")],
+)
+def test_where_a_garment_opens_is_told(notion, where):
+    notions = [{"label": notion, "count": 3, "size": "15 mm"}]
+    assert opening_words(read_pattern(pullover(notions=notions))) == where
+
+
+def test_a_garment_of_two_fronts_opens_in_front():
+    assert opening_words(read_pattern(sample("puffinbay_child"))) == "in front"
