@@ -1,4 +1,4 @@
-"""The corrections of a version on one page of paper, to print and tuck in; made once for each state."""
+"""The corrections of a version to print and tuck in, on one page if they fit; made once for each state."""
 
 import hashlib
 from collections.abc import Callable
@@ -21,14 +21,21 @@ from catalogue.versions.moved_steps import follow
 from catalogue.versions.records import Record, canonical, digest_of, read_record
 from grading.core.printing.numbers import number_list
 
-# Type sizes tried one after another until everything stands on one page.
-TYPE_SIZES = ("10pt", "9pt", "8pt", "7pt")
+# Type sizes tried one after another until everything stands on one page; smaller type is hard to read.
+TYPE_SIZES = ("12pt", "11pt", "10pt")
+# What is small in an edition is no smaller than the rest here.
+_STYLE = """
+@page { size: A4; margin: 15mm 16mm 24mm !important; @bottom-right { font-size: 1rem !important } }
+html :is(.aside, .running, .studio) { font-size: 1rem !important }
+html h1 { font-size: 1.9rem !important }
+html h2 { margin-top: 1.1rem !important }
+"""
 
 
 def corrections_sheet(held: Version, current: Version, *, units: str = "both", size: str = "") -> bytes:
     """The PDF of a version's corrections, for one size or all; the same bytes while nothing new is known."""
     html = sheet_html(held, current, units=units, size=size)
-    name = f"corrections/{digest_of(canonical([html, libraries()]))}.pdf"
+    name = f"corrections/{digest_of(canonical([html, TYPE_SIZES, _STYLE, libraries()]))}.pdf"
     kept = _kept(name)
     if kept is not None:
         return kept
@@ -71,11 +78,11 @@ def _write_pdf(html: str, address: str) -> bytes:
     }
     identity = hashlib.sha256(html.encode()).hexdigest()
     for size in TYPE_SIZES:
-        style = f"@page {{ size: A4 }} html {{ font-size: {size} }}"
+        style = f"{_STYLE} html {{ font-size: {size} }}"
         is_last = size == TYPE_SIZES[-1]
         painted = write_pdf(
             PageSource(html, files, style, identity),
-            is_wanted=lambda pages, is_last=is_last: pages == 1 or is_last,  # type: ignore[misc]
+            is_wanted=lambda fills, is_last=is_last: len(fills) == 1 or is_last,  # type: ignore[misc]
         )
         if painted is not None:
             return painted.content

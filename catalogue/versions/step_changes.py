@@ -28,7 +28,10 @@ _Pair = tuple["_Step | None", "_Step | None"]
 
 @dataclass(frozen=True)
 class StepChange:
-    """One step that reads otherwise: where, in which sizes, its old and its new words, whole."""
+    """One step that reads otherwise: where, in which sizes, its old and its new words, whole.
+
+    `is_for_all` where these are all sizes of both states.
+    """
 
     old_at: Place | None
     new_at: Place | None
@@ -36,6 +39,7 @@ class StepChange:
     sizes: tuple[str, ...]
     old: str
     new: str
+    is_for_all: bool = False
 
     @property
     def anchor(self) -> str:
@@ -120,6 +124,7 @@ def changed_steps(old: Facts, new: Facts, units: str, size: str = "") -> Iterato
                 differing,
                 said,
                 says,
+                is_for_all=len(differing) == len(sizes),
             )
 
 

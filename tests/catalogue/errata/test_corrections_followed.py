@@ -1,15 +1,18 @@
 """With the sheet or the letter alone a maker brings their copy to what the corrected version says."""
 
 import re
+from collections import Counter
 from datetime import UTC, datetime
 from html import unescape
+from io import BytesIO
 
+import pypdf
 import pytest
 from django.urls import reverse
 
 from catalogue.holders.notices import letters_of
 from catalogue.models import Erratum, Notice, ShopLink
-from catalogue.public.corrections_sheets import sheet_html
+from catalogue.public.corrections_sheets import corrections_sheet, sheet_html
 from catalogue.versions.freezing import step_text
 from catalogue.versions.records import read_record
 from catalogue.versions.step_changes import facts_of_record
@@ -236,3 +239,43 @@ def test_the_sheet_is_known_on_the_day_of_the_newest_thing_on_it():
     mended.save()
     sheet = " ".join(sheet_html(wrong, mended, units="cm", size="").split())
     assert "The current version is 1.1 of 9 November 2026. Known on 9 November 2026;" in sheet
+
+
+def type_sizes(pdf):
+    """How many letters stand in each size of type, in points."""
+    sizes: Counter[float] = Counter()
+
+    def count(text, current, matrix, _font, size):
+        sizes[round(size * abs(matrix[0] * current[0]), 1)] += len(text.strip())
+
+    for page in pdf.pages:
+        page.extract_text(visitor_text=count)
+    return +sizes
+
+
+def test_the_sheet_is_set_as_large_as_one_page_leaves_and_nothing_in_it_below_ten_points():
+    wrong, mended, _, _ = plant("brackenmere_pullover", "values.rib_rows", spoil_count("rib_rows"))
+    few = pypdf.PdfReader(BytesIO(corrections_sheet(mended, mended, units="cm", size="M")))
+    assert (len(few.pages), min(type_sizes(few))) == (1, 12)
+    for number in range(12):
+        why = f"Mistake {number}. " * 12
+        Erratum.objects.create(
+            pattern=wrong.pattern, place="gauge", says="1", should_say="2", why=why, found_in=wrong,
+            state="confirmed",
+        )  # fmt: skip
+    many = pypdf.PdfReader(BytesIO(corrections_sheet(wrong, mended, units="cm")))
+    assert len(many.pages) > 1
+    assert min(type_sizes(many)) == 10
+
+
+def test_without_a_size_the_page_asks_for_one_and_folds_what_all_sizes_need(client):
+    wrong, _, _, _ = plant("brackenmere_pullover", "values.rib_rows", spoil_count("rib_rows"))
+    address = reverse("corrections", args=[wrong.pattern.slug, wrong.number])
+    for size in ("", "M"):
+        html = page_text(client.get(address, {"size": size}))
+        assert ("Choose your size first" in html) is not bool(size)
+        assert len(re.findall(r'<details class="fold"( open)?>', html)) == 2
+        assert html.count('<details class="fold" open>') == (2 if size else 0)
+    every = page_text(client.get(address))
+    assert "(all sizes)" in every
+    assert "(sizes XS, S, M, L" not in every

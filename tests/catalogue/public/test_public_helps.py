@@ -59,7 +59,7 @@ def test_a_help_opens_at_its_step_where_a_maker_reads_their_size(client, pattern
     assert "Size M, with long sleeves. Version 1.0." in page
     assert page.count('<details class="help fold">') == 1
     help_at = page.index("Help 1: Foundation chain")
-    assert page.index('href="#help-1"') < help_at < page.index("How to measure it")
+    assert page.index('href="#help-1"') < help_at < page.index('<h2 id="measure">How to measure it')
     assert "Draw each loop to the same height." in page[help_at:]
     assert "Still stuck?" not in page
     assert "size=M&amp;units=in" in page[: page.index("<h1")]
