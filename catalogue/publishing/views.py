@@ -174,7 +174,7 @@ def _publish_form(request: HttpRequest, pattern: Pattern, kind: Any) -> PublishF
         initial={"number": suggest_number(pattern, kind)},
         pattern=draft_document(pattern),
         errata=open_errata(pattern),
-        button=f"Publish {KINDS[kind]}",
+        button=f"Publish {pattern.title} as {KINDS[kind]}",
     )
 
 

@@ -29,10 +29,11 @@ class Gain:
     @property
     def says(self) -> str:
         """The gain in a sentence."""
-        days = f"in the {self.days} day{'' if self.days == 1 else 's'} since" if self.days else "since today"
+        days = f"in {self.days} day{'' if self.days == 1 else 's'}" if self.days else "so far"
+        number = self.version.number
         return (
-            f"Clearer in version {self.version.number}: {_count(self.before)} about older versions, "
-            f"{_count(self.since)} about it and later ones, {days}."
+            f"Version {number} says this more clearly. Older versions: {_count(self.before)}. "
+            f"{number} and later: {_count(self.since)} {days}."
         )
 
 

@@ -197,6 +197,7 @@ def preview_context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict
     rows = changed_rows(difference.values, lines, units)
     return {
         "difference": difference,
+        "is_as_stored": form.document == draft.document,
         "gives": gives_of(form),
         "renamed": form.renamed_says,
         "findings": [

@@ -136,9 +136,7 @@ def end_call(*, call: TestCall, seen: str | None = None) -> None:
     check_glance(seen, ending_glance(call))
     if owed := owed_to(call):
         names = ", ".join(placement.application.name for placement in owed)
-        raise CallRefused(
-            f"Not yet given what was promised: {names}. Press “Mark reward as sent” for each of them."
-        )
+        raise CallRefused(f"Not yet given what was promised: {names}. Mark their rewards as sent first.")
     if (
         TestCall.objects.filter(pk=call.pk)
         .exclude(state="ended")

@@ -59,7 +59,7 @@ class Proposal:
         new = self.placing.filled - self.held
         filled, needed = self.placing.filled, self.placing.filled_at_least
         places = "1 new place" if new == 1 else f"{new} new places"
-        return f"{places}. With those given before, {filled} are filled, {needed} of them needed."
+        return f"{places}. That makes {filled} in all: {needed} needed, {filled - needed} spare."
 
 
 def propose_places(call: TestCall, pins: Mapping[int, str] | None = None) -> Proposal:

@@ -9,6 +9,7 @@ from catalogue.studio.glance_forms import sent_glance
 from catalogue.studio.roles import designer_required
 from catalogue.versions.glances import Moved
 from testing.access.requests import call_or_404
+from testing.calls.calls import owed_to
 from testing.places.dropouts import replace_place
 from testing.places.forms import MoreTimeForm, PlaceForm
 from testing.places.places import PlaceRefused, give_more_time, give_place, mark_given, put_on_waiting_list
@@ -104,3 +105,16 @@ def place_given(request: HttpRequest, slug: str, pk: int, placement: int) -> Htt
     mark_given(placement=get_object_or_404(call.placements, pk=placement))
     messages.success(request, "Noted.")
     return redirect("call", slug=slug, pk=pk)
+
+
+@require_POST
+@designer_required
+def places_given(request: HttpRequest, slug: str, pk: int) -> HttpResponse:
+    """Note that all who were shown, and are still owed it, were given what was promised."""
+    shown = request.POST.getlist("placement")
+    owed = [one for one in owed_to(call_or_404(request, slug, pk)) if str(one.pk) in shown]
+    for placement in owed:
+        mark_given(placement=placement)
+    noted = f"Noted for {len(owed)} tester{'' if len(owed) == 1 else 's'}."
+    messages.success(request, noted if owed else "Nothing was left to note.")
+    return redirect("call_end", slug=slug, pk=pk)

@@ -25,5 +25,6 @@ urlpatterns = [
     path(f"{CALL}/places/<int:placement>/replace/", place_views.place_replace, name="place_replace"),
     path(f"{CALL}/places/<int:placement>/time/", place_views.place_more_time, name="place_more_time"),
     path(f"{CALL}/places/<int:placement>/remind/", place_views.place_remind, name="place_remind"),
+    path(f"{CALL}/places/given/", place_views.places_given, name="places_given"),
     path(f"{CALL}/places/<int:placement>/given/", place_views.place_given, name="place_given"),
 ]

@@ -86,7 +86,7 @@ def test_an_erratum_from_report_to_guard(window, remark):
     at(page, "publish", pattern.slug, "release")
     page.get_by_text("The sleeve is too long (wanted: “Sleeve, rows” at most").wait_for()
     page.locator("[name=number]").fill("1.2")
-    page.get_by_role("button", name="Publish a release").click()
+    page.get_by_role("button", name="as a release").click()
     page.get_by_text("Nothing was published").first.wait_for()
     assert not Version.objects.filter(minor=2).exists()
 

@@ -405,6 +405,7 @@ CALLS = {
     "place_replace": action(DESIGNER, **CALL, placement=at("place.pk")),
     "place_more_time": action(DESIGNER, **CALL, placement=at("place.pk")),
     "place_remind": action(DESIGNER, **CALL, placement=at("place.pk")),
+    "places_given": action(DESIGNER, **CALL),
     "place_given": action(DESIGNER, **CALL, placement=at("place.pk")),
     "call_garment": page(STUDIO, **CALL, result=at("result.pk")),
     "call_photos": personal_page(STUDIO, **CALL),

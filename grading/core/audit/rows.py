@@ -324,7 +324,8 @@ class Account:
     @staticmethod
     def _wrong_count(count: int | None, last: Worked) -> str:
         if last.leaves < 0:
-            return f"{last.leaves} stitches would be left"
+            stitches = "1 stitch" if last.leaves == -1 else f"{-last.leaves} stitches"
+            return f"the row needs {stitches} more than there are"
         return "" if count is None or count == last.leaves else f"says {count}, worked {last.leaves}"
 
 

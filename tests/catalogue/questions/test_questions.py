@@ -212,8 +212,9 @@ def test_fewer_questions_are_seen_since_a_step_is_clearer_though_it_moved(client
     places = asked_places(pattern)
     assert [(one.at, len(one.questions)) for one in places] == [((0, 3), 4), ((0, 2), 1)]
     assert places[0].by_version == [("0.1", 3), ("0.2", 1)]
-    assert "3 questions about older versions, 1 question about it and later ones, since today" in words(
-        client.get(reverse("questions", args=[pattern.slug]))
+    assert (
+        "Version 0.2 says this more clearly. Older versions: 3 questions. 0.2 and later: 1 question so far."
+        in words(client.get(reverse("questions", args=[pattern.slug])))
     )
 
 

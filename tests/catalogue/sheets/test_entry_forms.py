@@ -357,6 +357,9 @@ def test_a_line_is_renamed_everywhere_in_one_edit_that_is_shown_before(client, d
     pattern = load()
     url = reverse("value", args=[pattern.slug, "chest"])
     before = pattern_document(fresh(pattern))
+    unchanged = client.post(f"{url}preview/", typed(client, url)).content.decode()
+    assert "Nothing is changed yet." in unchanged
+    assert "Saving changes no number." not in unchanged
     sent = typed(client, url, name="girth")
     preview = client.post(f"{url}preview/", sent).content.decode()
     assert "“chest” is written “girth” in Back, stitches, wide enough." in preview

@@ -50,7 +50,7 @@ def test_a_proposal_says_why_for_everybody_and_stores_nothing(as_designer, crowd
     mail.outbox.clear()
     page = as_designer.get(at(crowd, "proposal")).content.decode()
     assert sizes_of(crowd) == {"Wren": "M", "Moss": "L", "Ada": ""}
-    assert "2 new places. With those given before, 2 are filled, 2 of them needed." in page
+    assert "2 new places. That makes 2 in all: 2 needed, 0 spare." in page
     assert "Size L, second wish" in page
     assert "more than 10" in page
     assert f"number {crowd.seed}" in page

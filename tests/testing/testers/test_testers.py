@@ -10,10 +10,9 @@ from django.utils.html import escape
 
 from catalogue.models import Person
 from testing.access.long_lists import ON_A_PAGE
-from testing.calls.calls import CallRefused, close_call, end_call
+from testing.calls.calls import CallRefused, close_call, end_call, owed_to
 from testing.models import Application, Placement, Result, TestCall, TesterNote
 from testing.places.dropouts import replace_place, withdraw_place
-from testing.places.places import mark_given
 from testing.results.results import finish_result
 from testing.testers.testers import find_testers, records_of_testers, reliability
 from tests.sent_forms import send_form
@@ -175,7 +174,12 @@ def test_a_call_ends_when_everybody_was_given_what_was_promised(as_designer, pla
     send_form(as_designer, end, action=end)
     page = as_designer.get(call).content.decode()
     assert "Not yet given what was promised: Wren Alder." in page
-    mark_given(placement=place)
+    given = reverse("places_given", args=parts)
+    assert "Noted" not in as_designer.post(given, follow=True).content.decode()
+    assert owed_to(place.call) == [place]
+    send_form(as_designer, end, action=given)
+    assert "Noted for 1 tester." in as_designer.get(end).content.decode()
+    assert not owed_to(place.call)
     mail.outbox.clear()
     seen = as_designer.get(end).content.decode()
     for _ in range(2):

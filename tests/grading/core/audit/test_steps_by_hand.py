@@ -282,3 +282,8 @@ def test_chains_at_the_start_of_a_row_are_worked_back_along_and_parts_have_rows_
 def test_a_chain_is_joined_to_a_ring_however_it_is_said(joined):
     steps = (f"Ch 40, {joined}.", "Round 1: ch 1, 1 sc in each ch, join. (40 sts)")
     assert last(*steps, craft="crochet") == ("agrees", 40, "")
+
+
+def test_a_row_that_takes_more_stitches_than_there_are_says_how_many_it_lacks():
+    steps = ("Cast on 3 sts. Row 1: Knit.", "Row 2: Decrease 5 sts evenly.")
+    assert last(*steps)[2] == "the row needs 2 stitches more than there are"
