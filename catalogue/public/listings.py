@@ -52,7 +52,6 @@ _COLUMNS = (
     "first_size",
     "last_size",
     "weights",
-    "number",
     "photo_url",
     "photo_width_px",
     "photo_height_px",
@@ -238,12 +237,10 @@ def _has_any(start: str) -> bool:
 
 def _listed(slug: str, title: str, summary: str, *facts: Any) -> Listed:
     """A row of the list as it is printed."""
-    craft, first, last, weights, number, *photo = facts
+    craft, first, last, weights, *photo = facts
     sizes = first if first == last else f"{first} to {last}"
     yarn = f"; yarn: {weights}" if weights else ""
-    return Listed(
-        slug, title, summary, f"{craft.capitalize()}; sizes {sizes}{yarn}; version {number}", *photo
-    )
+    return Listed(slug, title, summary, f"{craft.capitalize()}; sizes {sizes}{yarn}", *photo)
 
 
 def _begins(start: str) -> dict[str, str]:

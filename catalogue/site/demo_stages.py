@@ -171,7 +171,7 @@ def _open_call(pattern: Pattern) -> TestCall:
     gauge = "gauge" if document["home_terms"] == "US" else "tension"
     has_stripes = len(document["yarns"]) > 1
     terms = CallWording(
-        invitation=f"Would you make a {document['title']} before it is published?",
+        invitation=f"Would you like to test the {document['title']} before it is published?",
         must_send=f"Your {gauge}, the finished measurements, the yarn that you used and one picture.",
         in_return="The finished pattern, and our thanks by name if you like.",
         rules="Please show no pictures before the release.",

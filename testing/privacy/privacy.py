@@ -41,7 +41,9 @@ def applications_about(person: Person) -> QuerySet[Application]:
 
 def results_about(person: Person) -> QuerySet[Result]:
     """The results of a person, also of places that were given back, without the records of their versions."""
-    found = Result.objects.filter(placement__person=person).select_related("call__pattern", "version")
+    found = Result.objects.filter(placement__person=person).select_related(
+        "call__pattern", "version", "placement"
+    )
     return found.defer("version__record")
 
 

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
-from catalogue.models import Person
+from catalogue.models import Holder, Person
 from catalogue.selling.outsiders import held_about_outsider
 from catalogue.studio.out_of_reach import FilesOutOfReach
 from catalogue.studio.requests import form_page
@@ -57,6 +57,8 @@ def my_data_erase(request: SignedInRequest) -> HttpResponse:
             "applications": applications_about(person),
             "results": _counted_results(person),
             "places": own_placements(person).prefetch_related(None),
+            "given_or_asked": held_about_outsider(person.email),
+            "hears_of_corrections": Holder.objects.filter(email__iexact=person.email).exists(),
         }
         return render(request, "testing/erase.html", page)
     key = person.pk  # what the phone keeps bears it
@@ -119,12 +121,10 @@ def _my_data_page(request: SignedInRequest, status: int = 200) -> HttpResponse:
         .select_related("call__pattern__sheet", "call__version")
         .prefetch_related("sent_mails")
     )
-    units = UnitsForm(initial={"units": request.user.units})
     page = {
         "applications": [(one, body_in_words(one), mails_in_words(one)) for one in applications],
         "results": [(result, things_sent(result)) for result in _told_results(request.user)],
         "given_or_asked": held_about_outsider(request.user.email),
-        "units": units,
         "may_be_asked": any(one.may_ask_again for one in applications),
         "erase_asked_at": request.user.erase_asked_at,
     }

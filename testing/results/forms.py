@@ -165,7 +165,10 @@ class PhotoForm(forms.Form):
         label="Photo",
         required=False,
         error_messages=EMPTY,
-        help_text="JPEG, PNG or WebP. Place and device data are taken out before it is kept.",
+        help_text=(
+            "JPEG, PNG or WebP. If it is a HEIC picture, share it as JPEG first. "
+            "Place and device data are taken out before it is kept."
+        ),
         widget=forms.FileInput(attrs={**PICTURES_ONLY, "required": True}),
     )
     kept = forms.SlugField(required=False, max_length=40, widget=forms.HiddenInput)

@@ -146,6 +146,9 @@ def hold_both():
 
 def test_somebody_with_an_account_sees_all_that_they_gave_and_asked(client):
     client.force_login(make_person(email=MILL))
+    asked = words(client.get(reverse("my_data_erase")))
+    assert "yarn that you gave" not in asked, "only what there is"
+    assert "e-mails about corrections" not in asked
     hold_both()
     page = words(client.get(reverse("my_data")))
     for said in (

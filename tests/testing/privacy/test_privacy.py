@@ -99,6 +99,7 @@ def test_what_is_held_is_shown_and_given_out_with_photos(client, full_place):
     assert f"<dt>{label}</dt><dd>{typed} cm</dd>" in page
     assert "Body: " not in page
     assert re.search(r"\b1 photo\.", page)
+    assert reverse("making_photo_uses", args=[full_place.pk]) in page, "where permissions are withdrawn"
     told = " ".join(re.sub(r"<[^>]*>", " ", page).split())
     sent = (
         "Skeinbury wool of mine",

@@ -27,7 +27,7 @@ async function keep(form, adds) {
 
 export async function sendOff(form, adds) {
   if (isErased()) {
-    tell();
+    tell("waiting");
     return;
   }
   const before = unsent();
@@ -41,7 +41,7 @@ export async function sendOff(form, adds) {
     if (item) {
       await forgetPicture(item.id);
     }
-    tell();
+    tell("waiting");
     return;
   }
   if (!item) {
@@ -68,7 +68,7 @@ export async function sendOff(form, adds) {
     await forgetPicture(item.id);
     write(DRAFT + item.path, typed || { title: item.title, fields: item.fields });
     if (result.says) {
-      tell();
+      tell("waiting");
       sayAtPicture(form, result.says);
     } else {
       form.submit(); // shows the sentence that says why

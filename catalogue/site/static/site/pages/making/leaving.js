@@ -12,7 +12,7 @@ export function leaveBy(form) {
     const results = await flush();
     if ((unsent().length || drafts().length) && !warned) {
       warned = true;
-      tell(results.stopped);
+      tell(results.stopped || "waiting");
       also("Signing out deletes from this phone what has not been sent. Press “Sign out” again to do so.");
       line.scrollIntoView({ block: "nearest" });
       return;

@@ -101,6 +101,8 @@ export function tell(state) {
       link("sign in", own.signin + "?next=" + encodeURIComponent(window.location.pathname)),
       " and it is sent.",
     );
+  } else if (!state) {
+    // nothing has failed: what waits is on its way
   } else if (waiting.length === 1) {
     say(LATER);
   } else if (waiting.length) {
