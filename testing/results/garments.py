@@ -13,7 +13,7 @@ from testing.asked.figures import NO_STEP, Figures, placement_figures
 from testing.calls.calendar_files import Day
 from testing.calls.calls import changed_steps
 from testing.calls.schedule import finish_day
-from testing.models import Placement, Remark, ResultPhoto
+from testing.models import Entry, Placement, Remark, ResultPhoto
 from testing.results.answers import gauge_advice_of, gauge_mark, is_measured, length_mark
 from testing.results.progress import Progress, lateness, tester_progress
 
@@ -28,6 +28,7 @@ class Garment:
     changed: list[str]
     progress: Progress
     remarks: Sequence[tuple[str, Remark]]  # each with its step
+    notes: Sequence[Entry]
     photos: Sequence[ResultPhoto]
     is_done: bool
     finish_by: dt.date
@@ -50,6 +51,7 @@ def garment_of(placement: Placement, today: dt.date) -> Garment:
         changed=changed_steps(version, newer) if newer else [],
         progress=progress,
         remarks=_own_remarks(placement),
+        notes=[one for one in result.entries.all() if one.part == "note"] if result else [],
         photos=list(result.photos.all()) if result else [],
         is_done=bool(result and result.done_at),
         finish_by=finish_day(placement),

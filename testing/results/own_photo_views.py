@@ -18,6 +18,7 @@ from testing.access.requests import SignedInRequest, own_place_or_404, sent
 from testing.models import Placement, ResultPhoto
 from testing.results.entry_glances import Asked
 from testing.results.forms import PhotoChangeForm, PhotoForm
+from testing.results.notes import save_note
 from testing.results.own_photos import (
     SentAlready,
     TooManyPhotos,
@@ -33,7 +34,6 @@ from testing.results.photo_pieces import (
     keep_piece,
     whole_photo,
 )
-from testing.results.results import save_note
 from testing.results.views import question_page
 
 logger = logging.getLogger(__name__)

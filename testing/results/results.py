@@ -1,6 +1,5 @@
 """What testers send in, saved piece by piece."""
 
-import hashlib
 from collections.abc import Iterable
 from typing import Any
 
@@ -63,7 +62,7 @@ def save_entry(
         return before
     check_glance(seen, stored_glance(placement, Asked(part, name)))
     if before:
-        _keep_earlier([before])
+        keep_earlier([before])
     entry, _ = Entry.objects.update_or_create(
         result=result,
         part=part,
@@ -78,7 +77,7 @@ def save_entry(
 def drop_entry(*, placement: Placement, part: str, name: str) -> None:
     """Take one thing back; what it said is kept among the earlier ones."""
     entries = Entry.objects.filter(result__placement=placement, part=part, name=name)
-    _keep_earlier(entries)
+    keep_earlier(entries)
     entries.delete()
     refresh_assessment.enqueue(call_id=placement.call_id)
 
@@ -106,12 +105,6 @@ def keep_part(
     gone = Entry.objects.filter(result__placement=placement, part=part).exclude(name__in=entries)
     for name in gone.values_list("name", flat=True):
         drop_entry(placement=placement, part=part, name=name)
-
-
-def save_note(*, placement: Placement, text: str) -> Entry:
-    """Keep a note beside those before it; the same one sent again is kept once."""
-    name = hashlib.sha256(text.encode()).hexdigest()[:16]
-    return save_entry(placement=placement, part="note", name=name, typed={"text": text}, meant={})
 
 
 @transaction.atomic
@@ -188,7 +181,7 @@ def reopen_result(*, placement: Placement) -> None:
     finished.filter(state="finished").update(state="making")
 
 
-def _keep_earlier(entries: Iterable[Entry]) -> None:
+def keep_earlier(entries: Iterable[Entry]) -> None:
     """Keep what entries say before they are replaced or taken back."""
     EarlierEntry.objects.bulk_create(
         EarlierEntry(

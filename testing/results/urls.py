@@ -5,6 +5,7 @@ from django.urls import path
 from testing.results import (
     extra_views,
     making_views,
+    note_views,
     own_photo_views,
     photo_views,
     remark_views,
@@ -34,7 +35,9 @@ urlpatterns = [
     path(f"{MAKING}/measure/<slug:name>/confirm/", views.making_confirm, name="making_confirm"),
     path(f"{MAKING}/yarn/", views.making_yarn, name="making_yarn"),
     path(f"{MAKING}/hours/", views.making_hours, name="making_hours"),
-    path(f"{MAKING}/note/", views.making_note, name="making_note"),
+    path(f"{MAKING}/note/", note_views.making_note, name="making_note"),
+    path(f"{MAKING}/notes/<int:note>/", note_views.making_note_change, name="making_note_change"),
+    path(f"{MAKING}/notes/<int:note>/delete/", note_views.making_note_delete, name="making_note_delete"),
     path(f"{MAKING}/photo/", own_photo_views.making_photo, name="making_photo"),
     path(
         f"{MAKING}/photo/pieces/<slug:key>/", own_photo_views.making_photo_pieces, name="making_photo_pieces"

@@ -1,4 +1,4 @@
-"""One question at a time: gauge, finished measurements, yarn, hours, note, counts."""
+"""One question at a time: gauge, finished measurements, yarn, hours, counts."""
 
 from typing import Any
 from urllib.parse import urlencode
@@ -34,14 +34,12 @@ from testing.results.forms import (
     GaugeForm,
     HoursForm,
     MeasuredForm,
-    NoteForm,
     YarnUsedForm,
 )
 from testing.results.progress import next_after, tester_progress
 from testing.results.question_forms import question_helper
 from testing.results.results import (
     confirm_entry,
-    save_note,
 )
 from testing.results.row_counts import counts_glance, save_count
 from testing.results.saving import as_it_stands, is_part_kept, is_saved, shown_before
@@ -155,19 +153,6 @@ def making_hours(request: SignedInRequest, pk: int) -> HttpResponse:
 
 @form_page
 @signed_in_required
-def making_note(request: SignedInRequest, pk: int) -> HttpResponse:
-    """Anything else: each note stands with its day beside those before it."""
-    placement = own_place_or_404(request, pk)
-    form = NoteForm(sent(request))
-    if request.method == "POST" and form.is_valid():
-        save_note(placement=placement, text=form.cleaned_data["text"])
-        messages.success(request, "Thank you: your note has reached the studio.")
-        return redirect("making", pk=pk)
-    return question_page(request, placement, "testing/ask_note.html", form, Asked("note"))
-
-
-@form_page
-@signed_in_required
 def making_counted(request: SignedInRequest, pk: int) -> HttpResponse:
     """What the maker has after a row; where the account says otherwise it becomes a remark."""
     placement = own_place_or_404(request, pk)
@@ -200,7 +185,9 @@ def _after_counting(
         return None
     if agrees is False:
         says = f"The pattern comes to {row.worked} here: please count this row again, below."
-        messages.warning(request, f"{says} Your count is sent: the studio has been told.")
+        messages.warning(
+            request, f"{says} Your count is sent, and the studio has been told: you need not write a remark."
+        )
         return f"{request.path}?{urlencode({'step': given['row']})}"
     says = f"Sent: {row.worked} is what the pattern comes to here."
     if agrees is None:

@@ -468,6 +468,8 @@ MAKING = {
     "making_yarn": form(TESTER, **PLACE),
     "making_hours": form(TESTER, **PLACE),
     "making_note": form(TESTER, **PLACE),
+    "making_note_change": form(TESTER, **PLACE, note=at("note.pk")),
+    "making_note_delete": action(TESTER, **PLACE, note=at("note.pk")),
     "making_photo": form(TESTER, **PLACE),
     "making_photo_pieces": form(TESTER, **PLACE, key="one"),
     "making_photo_change": form(TESTER, **PLACE, photo=at("result_photo.pk")),

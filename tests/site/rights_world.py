@@ -49,6 +49,7 @@ from grading.sizes.tables import store_own_table
 from testing.applications.applications import application_key
 from testing.models import Entry, Result
 from testing.places.places import give_place, offer_key
+from testing.results.notes import save_note
 from testing.results.own_photos import add_photo
 from testing.results.results import add_remark, save_entry
 from tests.builders import make_person, make_studio
@@ -163,6 +164,7 @@ def fill_call(world):
     world.result_photo = add_photo(placement=world.place, photo=picture(), alt="My vest")
     world.remark = add_remark(placement=world.place, place="sections[0].steps[0]", text="Twelve too many?")
     world.result = world.remark.result
+    world.note = save_note(placement=world.place, text="It grows in the wash.")
     save_entry(
         placement=world.place,
         part="measured",

@@ -105,7 +105,7 @@ _HELPS = {
     "testing#end": "call_end call_garment call_photos call_photo_file",
     "measuring#pages": "call_list call_page apply applied application application_change application_erase"
     " offer my_making my_data my_data_file"
-    " my_data_erase making making_calendar making_note making_photo making_photo_change"
+    " my_data_erase making making_calendar making_note making_note_change making_photo making_photo_change"
     " making_remark making_remark_change making_more making_thanks making_withdraw making_photo_uses"
     " making_read making_done account_request_login_code account_confirm_login_code"
     " making_options making_fit making_altered making_worked test_copy shared_photo"

@@ -57,6 +57,9 @@ def test_the_phone_page_takes_a_count_and_one_that_disagrees_is_a_remark_of_kind
     assert f"I have {worked - 1}, the pattern {row.worked}." in remark.text
     own = client.get(reverse("making", args=[place.pk])).content.decode()
     assert "noted by Evenrow from your stitch count" in own
+    assert "the studio has been told, and you need not write it again" in " ".join(own.split())
+    assert "the studio has been told: you need not write a remark." in " ".join(sent.split())
+    assert "you need not write a remark too" in " ".join(client.get(page).content.decode().split())
     assert cells(place) == [f"1 maker: {worked - 1}"]
     refused = client.post(page, {"row": "9.9.9", "stitches": "many"}).content.decode()
     assert "Select a valid choice" in refused
