@@ -29,6 +29,7 @@ _STYLE = """
 html :is(.aside, .running, .studio) { font-size: 1rem !important }
 html h1 { font-size: 1.9rem !important }
 html h2 { margin-top: 1.1rem !important }
+html p { margin-bottom: 0.3rem !important }
 """
 
 
