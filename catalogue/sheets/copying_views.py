@@ -3,7 +3,7 @@
 from typing import Any
 
 from crispy_forms.helper import FormHelper
-from crispy_forms.layout import Layout, Submit
+from crispy_forms.layout import HTML, Layout, Submit
 from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -36,14 +36,13 @@ class CopyForm(forms.Form):
 
 
 class BringForm(forms.Form):
-    """What shall come from another pattern."""
+    """What shall come from another pattern: sections first, the rest folded."""
 
     revision = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
     take = forms.MultipleChoiceField(
-        label="Take",
-        widget=forms.CheckboxSelectMultiple,
-        error_messages={"required": "Tick what to copy."},
+        label="Sections, each with all that it uses", required=False, widget=forms.CheckboxSelectMultiple
     )
+    parts = forms.MultipleChoiceField(label="Take", required=False, widget=forms.CheckboxSelectMultiple)
 
     def __init__(self, data: Any = None, *, target: Draft, source: Document) -> None:
         super().__init__(data, initial={"revision": target.revision})
@@ -51,15 +50,25 @@ class BringForm(forms.Form):
         self.document: Document = target.document
         self.new: list[str] = []
         self.kept: list[str] = []
-        self.fields["take"].choices = spots_of(source)  # type: ignore[attr-defined]
+        sections, parts = spots_of(source)
+        self.fields["take"].choices = sections  # type: ignore[attr-defined]
+        self.fields["parts"].choices = parts  # type: ignore[attr-defined]
+        is_open = "" if sections and not self["parts"].value() else " open"
+        fold = HTML(f"<details{is_open}><summary>What comes with the sections, each by itself</summary>")
+        folded = [fold, "parts", HTML("</details>")] if parts else []
         self.helper = FormHelper()
-        self.helper.layout = Layout("revision", "take", Submit("", "Bring it in"))
+        self.helper.layout = Layout(
+            "revision", *(["take"] if sections else []), *folded, Submit("", "Bring it in")
+        )
 
     def clean(self) -> dict[str, Any]:
         """Build the document with the block."""
         cleaned = super().clean() or {}
-        if not self.errors:
-            self.document, self.new, self.kept = brought(self.target, self.source, cleaned["take"])
+        wanted = [*cleaned.get("take", []), *cleaned.get("parts", [])]
+        if not self.errors and not wanted:
+            self.add_error(None, "Tick what to copy.")
+        elif not self.errors:
+            self.document, self.new, self.kept = brought(self.target, self.source, wanted)
             try:
                 read_pattern(self.document)
             except PatternFileError as error:

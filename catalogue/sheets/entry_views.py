@@ -16,6 +16,7 @@ from catalogue.sheets.moves import moves
 from catalogue.studio.requests import form_page
 from catalogue.studio.roles import studio_required
 from grading.core.pattern.parts import label_of
+from grading.entries.copying import heading_of
 from grading.entries.forms import EntryForm, entry_text
 from grading.entries.layouts import entry_layout
 from grading.entries.piece_forms import PieceForm
@@ -150,9 +151,10 @@ def _context(request: HttpRequest, draft: Draft, form: EntryForm) -> dict[str, A
 
 
 def _title(form: EntryForm) -> str:
-    """What people call the entry; its name when it has no label."""
-    entry = form.entry_before if isinstance(form.entry_before, dict) else {}
-    return label_of({"name": form.name, **entry}) if form.name is not None else ""
+    """What people call the entry; its name in words and its kind when it has no label."""
+    if form.name is None:
+        return ""
+    return heading_of(form.part, form.name, form.entry_before)
 
 
 @studio_required

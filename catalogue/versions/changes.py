@@ -40,6 +40,14 @@ OF_STUDIO = ("of_studio", "state", "kept_at")
 KEYS_IN_WORDS = {
     "may_shrink": "may be smaller in a larger size",
     "may_jump": "may jump between neighbouring sizes",
+    "put_up": "one ball weighs",
+    "length_per_100g": "length in 100 g",
+    "swatch": "weighed swatch",
+    "computed": "its weight is computed, not weighed",
+    "over": "counted over",
+    "tool_mm": "hook or needle, mm",
+    "yarn_weight": "yarn weight, by its number",
+    "forward_share": "share of the forward pass",
 }
 # A list of numbers over sizes is one word: parts of two lists are never mixed.
 _NUMBERS = r"[\d–¼½¾][\d.,¼½¾]*(?: ?[\(\[][\d–¼½¾][^()\[\]]*[\)\]])+"

@@ -7,6 +7,7 @@ from typing import Any
 from grading.core.instructions.references import Reference, parse_references
 from grading.core.pattern.parts import label_of
 from grading.entries.settling import settled_in
+from grading.grid.refusals import KINDS
 from grading.sheets.documents import PARTS, Document, entries_of, with_entries
 
 # What people read: words there name no line.
@@ -16,16 +17,22 @@ COPIED = tuple(part for part in PARTS if part != "sizes")
 Spot = tuple[str, str]
 
 
-def spots_of(document: Document) -> list[tuple[str, str]]:
-    """Return what can be taken from a pattern: sections, then entries, each by key and label."""
+def heading_of(part: str, name: str, entry: Any) -> str:
+    """Return an entry by its label, or by its kind and its name in words: Curve: armhole curve."""
+    label = entry.get("label") if isinstance(entry, dict) else ""
+    return str(label) if label else f"{KINDS[part].capitalize()}: {label_of({'name': name})}"
+
+
+def spots_of(document: Document) -> tuple[list[Spot], list[Spot]]:
+    """Return what can be taken from a pattern: sections, and all else, each by key and label."""
     sections = [(f"sections.{i}", str(one["title"])) for i, one in enumerate(document.get("sections", []))]
     parts = ("pieces", "joins", "shapings", "curves", "pick_ups", "spreads", "stripes", "fabrics", "values")
     entries = [
-        (f"{part}.{name}", label_of({"name": name, **entry}))
+        (f"{part}.{name}", heading_of(part, name, entry))
         for part in parts
         for name, entry in entries_of(document, part)
     ]
-    return [*sections, *entries]
+    return sections, entries
 
 
 def block_of(document: Document, wanted: Sequence[str]) -> tuple[list[int], list[Spot]]:

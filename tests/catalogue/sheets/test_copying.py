@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from catalogue.drafts.documents import pattern_document
 from catalogue.models import Pattern
-from grading.entries.copying import block_of, brought
+from grading.entries.copying import block_of, brought, heading_of
 from tests.builders import sample
 from tests.catalogue.desk_work import fresh, load, small_document
 
@@ -58,4 +58,25 @@ def test_a_sleeve_is_brought_in_by_its_page(designer_client):
     assert "Sleeve" in document["sections"][-1]["title"]
     assert [one["name"] for one in document["shapings"]] == ["sleeve_taper"]
     assert "Already here, and kept as they are" in answer.content.decode()
-    assert designer_client.post(url, {"revision": 1}).context["form"].errors["take"] == ["Tick what to copy."]
+    assert designer_client.post(url, {"revision": 1}).context["form"].non_field_errors() == [
+        "Tick what to copy."
+    ]
+
+
+def test_sections_come_first_and_what_comes_with_them_is_folded(designer_client):
+    target, source = load(), load("brackenmere_pullover")
+    url = reverse("bring_from", args=[target.slug, source.slug])
+    sections, folded = designer_client.get(url).content.decode().split("<details><summary>What comes with")
+    assert 'value="sections.0"' in sections
+    assert 'value="shapings.sleeve_taper"' not in sections
+    assert 'value="shapings.sleeve_taper"' in folded
+    answer = designer_client.post(
+        url, {"revision": target.sheet.revision, "parts": ["shapings.sleeve_taper"]}
+    )
+    assert answer.status_code == 302
+    assert [one["name"] for one in pattern_document(fresh(target))["shapings"]] == ["sleeve_taper"]
+
+
+def test_an_entry_without_a_label_is_headed_by_its_kind_and_its_name_in_words():
+    assert heading_of("curves", "armhole_curve", {"width": "4"}) == "Curve: armhole curve"
+    assert heading_of("curves", "armhole_curve", {"label": "Armhole"}) == "Armhole"

@@ -118,7 +118,20 @@ def test_other_entries_are_told_as_typed():
         fabrics={"main": {"label": "Plain", "stitches": 23}}, yarns=[{"colour": "A", "put_up": "100 g"}]
     )
     found = [(one.place, one.old, one.new) for one in record_differences(old, new).entries]
-    assert found == [("Gauge and tools, main, stitches", "22", "23"), ("Yarn, A, put up", "50 g", "100 g")]
+    assert found == [
+        ("Gauge and tools, main, stitches", "22", "23"),
+        ("Yarn, A, one ball weighs", "50 g", "100 g"),
+    ]
+
+
+def test_a_weighed_swatch_that_differs_is_told_in_plain_words():
+    old, new = (
+        a_record(fabrics={"main": {"label": "Plain", "swatch": {"weight": "20 g", "computed": computed}}})
+        for computed in (False, True)
+    )
+    found = [(one.place, one.old, one.new) for one in record_differences(old, new).entries]
+    place = "Gauge and tools, main, weighed swatch, its weight is computed, not weighed"
+    assert found == [(place, "no", "yes")]
 
 
 def test_rights_use_and_the_practice_piece_are_told_where_a_record_has_them():
