@@ -87,7 +87,7 @@ def publish(page, *, kind, number, note="", corrects=False):
         page.locator("input[name=corrects]").check()
     page.get_by_role("textbox", name="Number").fill(number)
     page.get_by_label("What changed, in your own words").fill(note)
-    send(page, f"Publish a {'test version' if kind == 'test' else 'release'}")
+    send(page, f"Publish Brackenmere Pullover as a {'test version' if kind == 'test' else 'release'}")
     page.goto(f"{DESK}/versions/{number}/")
     expect(page.get_by_role("heading", level=1)).to_contain_text(number)
     check_looks(page)
