@@ -10,6 +10,7 @@ from django.utils.html import format_html
 
 from catalogue.studio.form_parts import helper_with, text_area
 from catalogue.studio.glance_forms import GlanceForm
+from grading.entries.single_lines import LineField
 from testing.access.typed_fields import day_field
 from testing.asked.figures import Figures
 from testing.calls.calls import CallWording, Quota
@@ -125,7 +126,7 @@ class CallForm(ScheduleForm):
         choices=[("", "Not said"), *TestCall.YARN_FROM],
         help_text="Testers read it before they apply. “Not said” leaves it out.",
     )
-    yarn_note = forms.CharField(
+    yarn_note = LineField(
         label="More about the yarn",
         max_length=200,
         required=False,
