@@ -1,5 +1,5 @@
 """Publishing: what stands in the way, and all that is made and told; retiring, free downloads.
 
 May import: public, errata, holders, editions, technical_edit, special_stitches, helps, photos, versions,
-sheets, drafts, studio, models.
+instructions, sheets, drafts, studio, models.
 """

@@ -10,12 +10,13 @@ from django.utils import timezone
 from django.utils.text import capfirst
 
 from catalogue.drafts.finding_spots import finding_page
-from catalogue.drafts.patterns import read_core
+from catalogue.drafts.patterns import graded, read_core
 from catalogue.drafts.yarn_ends import yarn_ends
 from catalogue.editions.typefaces import setting_of, stand_in
 from catalogue.errata.errata import erratum_spot, open_errata, standing_in
 from catalogue.errata.guards import broken_guards
 from catalogue.helps.marks import NamedHelp, helps_in
+from catalogue.instructions.row_accounts import audit_lines
 from catalogue.models import Erratum, Pattern, ShopLink
 from catalogue.sheets.used_tables import unchecked_tables
 from catalogue.special_stitches.taking import studio_changes
@@ -24,6 +25,7 @@ from catalogue.versions.freezing import Heading, Kind, draft_record, record_patt
 from catalogue.versions.records import Record, canonical, texts_like_decimals
 from catalogue.versions.spots import spot_words
 from catalogue.versions.versions import suggest_number
+from grading.core.grade.worked_pieces import worked_piece_findings
 from grading.core.instructions.missing_words import missing_words
 from grading.core.instructions.sides import unmarked_sides
 from grading.core.pattern.entries import read_share
@@ -67,6 +69,7 @@ def check_before_publishing(
         *_studio_obstacles(record, kind),
         *_finding_obstacles(record),
         *_count_obstacles(record, kind),
+        *_piece_obstacles(pattern, record),
         *_missing_parts(record["slug"], record["pattern"]),
         *_sizes_in_one_list(record),
         *_number_like_texts(record),
@@ -215,6 +218,13 @@ def _signs_of_no_font(record: Record) -> Iterator[Obstacle]:
             f"The fonts of the editions lack signs of your words, and print {shown}{more}: "
             "write these words differently if makers need them.",
         )
+
+
+def _piece_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
+    """Pieces whose rows are longer or shorter than they are drawn."""
+    for finding in worked_piece_findings(audit_lines(pattern), graded(pattern)):
+        page = finding_page(record["slug"], record["pattern"], finding.where)
+        yield Obstacle("warn", finding.says, spot_words(finding.where, record), page)
 
 
 def _table_obstacles(record: Record) -> Iterator[Obstacle]:

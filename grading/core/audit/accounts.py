@@ -32,6 +32,7 @@ from grading.core.audit.sentences import (
     heads_a_change,
     is_definition,
     is_idle,
+    named_change,
     names_a_change,
     names_several_places,
     noticed,
@@ -52,7 +53,7 @@ from grading.core.audit.short_rows import (
     tells_a_technique,
     work_short_row,
 )
-from grading.core.audit.size_states import SizeState, agrees, unread
+from grading.core.audit.size_states import SizeState, agrees, disagrees, unread
 from grading.core.audit.statement_kinds import Marked, Note, Statement, Straight
 from grading.core.audit.statement_working import work_statements, work_straight
 from grading.core.audit.tree import Row
@@ -323,4 +324,8 @@ class SizeAccount(SizeState):
             self.change = audited.leaves - sum(number or 0 for number in places)
             self.described.append(self.change)
         self.account.beneath, self.account.history, self.rows_worked = kept
+        called = named_change(sentence.text)
+        if self.change and called and (self.change > 0) != (called == "increase"):
+            does = f"adds {self.change}" if self.change > 0 else f"takes away {-self.change}"
+            return disagrees(self.stitches(), f"it is called a row of {called}s, and {does} sts")
         return audited

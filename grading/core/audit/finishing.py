@@ -24,8 +24,9 @@ def read_note(cursor: Cursor, craft: str) -> Statement | None:
 
 
 def _last_count(cursor: Cursor, craft: str) -> LastCount | None:
-    """`the remaining {n} sts`, `{n} sts that remain`, `{n} sts of one half to the {m} sts of the other`."""
-    left = cursor.word(*words.REMAINING)
+    """`the remaining {n} sts`, `through the {n} sts`, `{n} sts of one half to the {m} sts of the other`."""
+    drawn = cursor.word("through") and (cursor.word("the", "all", "these", "last") or True)
+    left = cursor.word(*words.REMAINING) or drawn
     number = cursor.number()
     if number is None or read_kind(cursor, craft) is not Kind.STITCH:
         return None

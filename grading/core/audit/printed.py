@@ -104,6 +104,10 @@ _EACH_TIME = re.compile(
     rf" {_NUMBER} (?:sts|stitches)\b(?P<rest>[^.;]*)",
     re.IGNORECASE,
 )
+# “That is {taper_decreases} decrease rounds.”
+_IN_ALL = re.compile(
+    r"^\s*(?:that is|these are|this makes) (?P<n>\d+|\{[^{}|]*\}) (?:decrease|increase)\b", re.IGNORECASE
+)
 _SMALL = {"once": 1, "twice": 2} | {
     word: number
     for number, word in enumerate(("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"), 2)
@@ -122,6 +126,10 @@ def _typed_beside(state: SizeState, reference: Reference) -> str:
         times = _typed_number(often["n"])
         if times != len(plan.changes):
             return f"it is shaped {len(plan.changes)} times, and the words before it say {times}"
+    in_all = _IN_ALL.match(state.following.text) if state.following else None
+    told = state.printed_number(in_all["n"]) if in_all else None
+    if plan is not None and told not in (None, len(plan.changes)):
+        return f"it is shaped {len(plan.changes)} times, and the words after it say {told}"
     beside = _EACH_TIME.match(state.following.text) if state.following else None
     if beside is None or not each:
         return ""

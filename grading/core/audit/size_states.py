@@ -108,6 +108,8 @@ class SizeState:
         self.edged: int | None = None
         self.armholed: int | None = None
         """The rows before stitches were first cast off for the armholes."""
+        self.over_all: int | None = None
+        """The rows before the first that goes over all stitches, where the words say which one that is."""
         self.choices: Mapping[str, str] = {}
         """The choices of options with which the section is worked so far."""
         self.shoulder: int | None = None

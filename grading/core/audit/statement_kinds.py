@@ -15,8 +15,17 @@ class Straight:
     """Whether it is said so of these rows alone, which may be a part of the piece."""
     above: str | None = None
     """What a total is counted from: a "marker", "edge", "armhole" or "elsewhere"; None for the beginning."""
+    over_all: bool = False
+    """Whether a total is that of the rows over all stitches."""
     part: str | None = None
     """The part whose rows a total counts, as "shoulder", where it is named."""
+
+
+@dataclass(frozen=True)
+class RowOverAll:
+    """The row that is begun is said to be so many of those over all stitches."""
+
+    number: Number
 
 
 @dataclass(frozen=True)
@@ -28,9 +37,10 @@ class RowsNow:
 
 @dataclass(frozen=True)
 class Remain:
-    """Stitches said to be there: the sum of `number` times each."""
+    """Stitches said to be there: the sum of `number` times each, after so many `rows` where that is said."""
 
     parts: tuple[tuple[Number, int], ...]
+    rows: Number | None = None
 
 
 @dataclass(frozen=True)
@@ -125,6 +135,7 @@ class Note:
 
 Statement = (
     Straight
+    | RowOverAll
     | RowsNow
     | Remain
     | LastCount

@@ -18,6 +18,7 @@ from grading.core.audit.statement_kinds import (
     Marked,
     Meanwhile,
     Remain,
+    RowOverAll,
     RowsNow,
     SameRows,
     SideUp,
@@ -46,12 +47,21 @@ def _rows_now(state: SizeState, statement: RowsNow) -> Audited | None:
     return _agree(state, "rows", state.resolve(statement.rows), state.rows_worked)
 
 
+def _row_over_all(state: SizeState, statement: RowOverAll) -> None:
+    number = state.resolve(statement.number)
+    worked = state.rows_worked
+    state.over_all = None if number is None or worked is None else worked - number + 1
+
+
 def _remain(state: SizeState, statement: Remain) -> Audited | None:
     parts = [state.resolve(number) for number, _ in statement.parts]
     if any(part is None for part in parts):
         return unread("a number has no value in this size")
     if len(parts) > 1:
         state.shoulder = parts[-1]
+    rows = None if statement.rows is None else state.resolve(statement.rows)
+    if None not in (rows, state.rows_worked) and rows != state.rows_worked:
+        return _agree(state, "rows", rows, state.rows_worked)
     total = sum(
         part * times for part, (_, times) in zip(parts, statement.parts, strict=True) if part is not None
     )
@@ -150,13 +160,11 @@ def work_straight(state: SizeState, statement: Straight) -> Audited | None:
     state.go_on_from_before()
     if statement.part is not None and statement.part not in state.at[0].lower().split():
         return _part_straight(state)
-    if statement.above is not None:
-        starts = {"marker": state.marked, "edge": state.edged, "armhole": state.armholed}
-        below = starts.get(statement.above)
-        if below is None:
-            state.rows_worked = None
-            return unread("from which row these rows are counted is not known here")
-        rows += below
+    below = _rows_below(state, statement)
+    if below is None:
+        state.rows_worked = None
+        return unread("from which row these rows are counted is not known here")
+    rows += below
     if statement.total and state.rows_worked is not None and rows < state.rows_worked:
         return _fewer_rows(state, rows, state.rows_worked, in_all=statement.in_all)
     if statement.total:
@@ -170,6 +178,14 @@ def work_straight(state: SizeState, statement: Straight) -> Audited | None:
     if stitches is None:
         return unread(UNKNOWN_BENEATH) if state.depends_on() else None
     return agrees(stitches)
+
+
+def _rows_below(state: SizeState, statement: Straight) -> int | None:
+    """The rows before those that a total counts; None where it is not known which these are."""
+    if statement.above is None:
+        return (state.over_all or 0) if statement.over_all else 0
+    starts = {"marker": state.marked, "edge": state.edged, "armhole": state.armholed}
+    return starts.get(statement.above)
 
 
 def _fewer_rows(state: SizeState, rows: int, worked: int, *, in_all: bool) -> Audited:
@@ -243,7 +259,7 @@ def _stitches_after(other: SizeState, rows: int | None) -> int | None:
 
 
 _WORKS: dict[type, Callable[[SizeState, Any], Audited | None]] = {
-    Straight: work_straight, RowsNow: _rows_now, Remain: _remain, LastCount: _last_count, SideUp: _side_up,
-    Begin: _begin, Meanwhile: _meanwhile, Marked: _mark, Half: _half, SameRows: _same_rows, Joined: _join,
-    AsRows: _as_rows, AsSection: _as_section,
+    Straight: work_straight, RowOverAll: _row_over_all, RowsNow: _rows_now, Remain: _remain,
+    LastCount: _last_count, SideUp: _side_up, Begin: _begin, Meanwhile: _meanwhile, Marked: _mark,
+    Half: _half, SameRows: _same_rows, Joined: _join, AsRows: _as_rows, AsSection: _as_section,
 }  # fmt: skip

@@ -21,6 +21,7 @@ from grading.core.audit.statement_kinds import (
     Meanwhile,
     Note,
     Remain,
+    RowOverAll,
     RowsNow,
     SideUp,
     Statement,
@@ -145,10 +146,11 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
         if number is None or not cursor.phrase(words.ROWS):
             return None
         _in_stitch(cursor, craft)
-        cursor.phrase(words.OVER_ALL)
+        over_all = cursor.phrase(words.OVER_ALL)
         above = _above(cursor)
         cursor.phrase(words.IN_ALL)
-        return Straight(number, total=True, above=above) if cursor.clause_ended() else None
+        told = Straight(number, total=True, above=above, over_all=over_all)
+        return told if cursor.clause_ended() else None
     part = cursor.attempt(lambda: _until_part_has(cursor))
     if part is not None:
         return Straight(part[1], total=True, part=part[0]) if cursor.clause_ended() else None
@@ -240,10 +242,9 @@ def _rows_now(cursor: Cursor, craft: str) -> Statement | None:
 
 
 def _remain(cursor: Cursor, craft: str) -> Statement | None:
-    """`The {n} sts that remain are the shoulder`, `there are {n} sts`."""
-    if cursor.word("after"):
-        cursor.number()
-        cursor.phrase(words.ROWS)
+    """`The {n} sts that remain are the shoulder`, `after {m} rounds there are {n} sts`."""
+    rows = cursor.number() if cursor.word("after") else None
+    cursor.phrase(words.ROWS)
     there = cursor.phrase(words.THERE_ARE)
     joined = cursor.word("join")
     cursor.word("the")
@@ -258,7 +259,7 @@ def _remain(cursor: Cursor, craft: str) -> Statement | None:
         while not cursor.ended() and not cursor.sees("."):
             cursor.place += 1
     cursor.phrase(words.PART_NAMES)
-    return Remain(((number, 1),)) if cursor.clause_ended() else None
+    return Remain(((number, 1),), rows) if cursor.clause_ended() else None
 
 
 def _joined(cursor: Cursor, number: Number) -> Statement | None:
@@ -402,8 +403,11 @@ def _which_row(cursor: Cursor, craft: str) -> Statement | None:
     if not cursor.word("is", "counts", "makes"):
         return None
     cursor.word("as")
-    if not cursor.word("row", "round", "rnd") or cursor.number() is None:
+    number = cursor.number() if cursor.word("row", "round", "rnd") else None
+    if number is None:
         return None
+    if cursor.phrase(words.OVER_ALL) and cursor.clause_ended():
+        return RowOverAll(number)
     while not cursor.clause_ended():
         cursor.place += 1
     return Note()

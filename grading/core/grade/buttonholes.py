@@ -27,11 +27,14 @@ _ROW = re.compile(
     r"\{(?P<name>[a-z]\w*)\} buttonholes?\b(?P<before>[^*]*)\*(?P<again>[^*]*); repeat from \* "
     r"\{(?P=name) ?(?P<sign>[-−+]) ?(?P<number>\d+)\} more times(?P<after>[^*]*)"
 )
+_NUMBER = r"(?:\{(?P<name>[a-z]\w*)(?P<more> ?[-−+] ?\d+)?\}|(?P<typed>\d+))"
+_HOLES_MADE = re.compile(rf"{_NUMBER} buttonholes?\b", re.IGNORECASE)
+_SEWN = re.compile(rf"\bsew (?:on )?(?:the )?{_NUMBER} buttons?\b", re.IGNORECASE)
 _MM = re.compile(r"(\d+(?:\.\d+)?) ?mm\b")
 
 
 def buttonhole_findings(pattern: PatternFile) -> Iterator[Finding]:
-    """Find buttonholes that are too narrow for the buttons, and rows that make more or fewer than they say.
+    """Find buttonholes too narrow or too many for the buttons, and rows that make others than they say.
 
     Args:
         pattern: The pattern.
@@ -43,6 +46,36 @@ def buttonhole_findings(pattern: PatternFile) -> Iterator[Finding]:
     """
     yield from _miscounted(pattern)
     yield from _narrow(pattern)
+    yield from _other_buttons(pattern)
+
+
+def _other_buttons(pattern: PatternFile) -> Iterator[Finding]:
+    """Buttons to be sewn on that are more or fewer than the holes made for them."""
+    holes = [_counted(found) for *_, step in _steps(pattern) for found in _HOLES_MADE.finditer(step)]
+    for i, j, step in _steps(pattern):
+        for found in _SEWN.finditer(step):
+            name, more = _counted(found)
+            told = {other for of, other in holes if of == name}
+            if told and more not in told:
+                off = more - min(told)
+                says = (
+                    f"“{found.group()}” are {abs(off)} {'more' if off > 0 else 'fewer'} than the "
+                    "buttonholes: make them as many."
+                )
+                yield warn(f"sections[{i}].steps[{j}]", says)
+
+
+def _steps(pattern: PatternFile) -> Iterator[tuple[int, int, str]]:
+    """Every step, with the places of its section and itself."""
+    for i, section in enumerate(pattern.sections):
+        for j, step in enumerate(section.steps):
+            yield i, j, step
+
+
+def _counted(found: re.Match[str]) -> tuple[str, int]:
+    """A number as a name and what is added to it; a typed one has no name."""
+    more = int((found["more"] or "0").replace(" ", "").replace("−", "-"))
+    return found["name"] or "", more + int(found["typed"] or 0)
 
 
 def _miscounted(pattern: PatternFile) -> Iterator[Finding]:

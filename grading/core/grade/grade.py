@@ -8,9 +8,10 @@ from typing import Any, Protocol, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from grading.core.formula.dimensions import COUNT_KINDS, ROW
+from grading.core.formula.dimensions import COUNT_KINDS, ROW, STITCH
 from grading.core.grade.buttonholes import buttonhole_findings
 from grading.core.grade.cautions import caution_findings, small_part_findings
+from grading.core.grade.divided_counts import divided_count_findings
 from grading.core.grade.drawn_lines import notice_drawn_lines
 from grading.core.grade.front_edges import front_edge_findings
 from grading.core.grade.joined_edges import left_out_findings
@@ -29,11 +30,14 @@ from grading.core.grade.parts import (
     shaping_plans,
     spread_plans,
 )
+from grading.core.grade.row_labels import row_label_findings
 from grading.core.grade.row_sides import row_plans, row_side_findings
 from grading.core.grade.second_sides import second_side_findings
 from grading.core.grade.stitch_patterns import notice_rows, pattern_repeats, rows_told_otherwise
+from grading.core.grade.stretch_ends import stretch_end_findings
 from grading.core.grade.told_rows import told_row_findings
 from grading.core.grade.told_sides import told_side_findings
+from grading.core.grade.turning_chains import turning_chain_findings
 from grading.core.grade.untold import untold_findings
 from grading.core.grade.zero_numbers import PrintedCounts, printed_counts, zero_findings
 from grading.core.instructions.facts import facts_of
@@ -331,6 +335,9 @@ def _notice_row_sides(
     rows = {value.name for value in of.pattern.values if value.kind == "rows"}
     numbers = cache(lambda name: of.counts(name, (ROW,), "rows") if name in rows else None)
     of.add(*last_row_findings(of.pattern, numbers))
+    stitches = {value.name for value in of.pattern.values if value.kind == "stitches"}
+    counts = cache(lambda name: of.counts(name, (STITCH,), "stitches") if name in stitches else None)
+    of.add(*divided_count_findings(of.pattern, counts))
 
 
 def _notice_mirrors(of: Workings, shapings: Mapping[str, Sequence[ShapingPlan]]) -> None:
@@ -358,6 +365,9 @@ def _word_findings(of: Workings, pattern: PatternFile) -> Iterator[Finding]:
     yield from second_side_findings(pattern)
     yield from front_edge_findings(pattern)
     yield from told_row_findings(pattern)
+    yield from row_label_findings(pattern)
+    yield from stretch_end_findings(pattern)
+    yield from turning_chain_findings(pattern)
     yield from told_side_findings(pattern)
     yield from listed_side_findings(pattern)
     yield from left_out_findings(pattern)

@@ -3,8 +3,10 @@
 import re
 from collections.abc import Iterator
 
+from grading.core.instructions.left_and_right import left_and_right_findings
 from grading.core.instructions.references import Reference, parse_references, words_only
 from grading.core.instructions.stitch_methods import untold_methods
+from grading.core.instructions.unbegun import unbegun_findings
 from grading.core.instructions.unused_words import unused_words
 from grading.core.instructions.unworked import uncounted_rows, unworked_plans
 from grading.core.pattern.pattern import FabricEntry, PatternFile, StitchPatternEntry
@@ -70,6 +72,8 @@ def missing_words(pattern: PatternFile) -> list[Finding]:
         *unworked_plans(pattern),
         *uncounted_rows(pattern),
         *unused_words(pattern),
+        *unbegun_findings(pattern),
+        *left_and_right_findings(pattern),
     ]
 
 

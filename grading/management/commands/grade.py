@@ -14,9 +14,11 @@ from grading.core.audit.patterns import audit_pattern
 from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import Graded, grade
 from grading.core.grade.text import graded_lines
+from grading.core.grade.worked_pieces import worked_piece_findings
 from grading.core.instructions.asked_words import words_asked
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern, text_of_file
+from grading.core.sheet.findings import Finding
 
 STOPPED, REFUSED = 1, 2
 
@@ -51,6 +53,8 @@ class Command(BaseCommand):
         for line in graded_lines(graded):
             self.stdout.write(line)
         found = _counts(graded)
+        for finding in _worked_pieces(graded):
+            self.stdout.write(f"{finding.where} (warn): {finding.says}")
         for fault in found.faults:
             self.stdout.write(f"{fault.where} {', '.join(fault.sizes)} (stop): {fault.sentence}")
         self.stdout.write(f"{found.sentence}.")
@@ -66,8 +70,13 @@ def _counts(graded: Graded) -> CountFindings:
     return count_findings(audit_pattern(facts_of(graded.pattern, graded)), graded.sizes)
 
 
+def _worked_pieces(graded: Graded) -> list[Finding]:
+    """Pieces whose rows are longer or shorter than they are drawn."""
+    return list(worked_piece_findings(audit_pattern(facts_of(graded.pattern, graded)), graded))
+
+
 def _with_counts(graded: Graded) -> dict[str, Any]:
     """The results with the findings of the count audit after the others."""
     results = graded.as_json()
-    counts = as_findings(_counts(graded), graded.pattern)
+    counts = [*as_findings(_counts(graded), graded.pattern), *_worked_pieces(graded)]
     return {**results, "findings": [*results["findings"], *(one.as_json() for one in counts)]}

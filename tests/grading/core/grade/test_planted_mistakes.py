@@ -11,6 +11,7 @@ from grading.beginnings.begun_patterns import BegunSwatch, Start, begun_document
 from grading.beginnings.constructions import constructions, lacking
 from grading.core.audit.patterns import audit_pattern
 from grading.core.grade.grade import grade
+from grading.core.grade.worked_pieces import worked_piece_findings
 from grading.core.instructions.facts import facts_of
 from grading.core.instructions.missing_words import missing_words
 from grading.core.instructions.sides import unmarked_sides
@@ -54,7 +55,8 @@ def without(document, gone):
 def noticed(pattern):
     """Where something is noticed in the words and at the joins."""
     graded = grade(pattern)
-    found = [*graded.findings, *missing_words(pattern), *unmarked_sides(pattern)]
+    worked = worked_piece_findings(audit_pattern(facts_of(pattern, graded)), graded)
+    found = [*graded.findings, *missing_words(pattern), *unmarked_sides(pattern), *worked]
     return {one.where for one in found if not one.where.startswith(("values.", "checks."))}
 
 
@@ -87,8 +89,8 @@ def test_what_is_begun_from_any_construction_has_none_but_yarn_and_tool_to_be_ch
             home_units="cm",
             options=frozenset(one["name"] for one in construction.options),
         )
-        found = noticed(read_pattern(begun_document(construction, start)))
-        assert found - {"yarns.A", "fabrics.main"} == set(), fabric
+        pattern = read_pattern(begun_document(construction, start))
+        assert noticed(pattern) - {"yarns.A", "fabrics.main"} == miscounted(pattern) == set(), fabric
 
 
 @pytest.mark.parametrize("mistake", MISTAKES, ids=lambda one: f"{one['kind']} at {one['found']}")

@@ -83,7 +83,7 @@ def test_an_odd_number_that_is_typed_is_found():
 
 def test_a_curve_is_looked_at_too():
     assert said("At the start of right-side rows: {armhole at start}") == []
-    found = said("Row 2 (RS): knit. At the start of right-side rows: {armhole at start}")
+    found = said("Row 1 (WS): purl. Row 2 (RS): knit. At the start of right-side rows: {armhole at start}")
     assert [size for size, _ in found] == ["S", "L"]
 
 
