@@ -73,6 +73,13 @@ TORN = (
     f"{WORN_TORN} .close :is(.piece:not(.keyed), .plan > section) {{ break-inside: auto !important }}"
     " .close .key li { break-after: auto !important }"
 )
+# Large print whose last lines still stand alone on a page has the least air.
+CLOSEST = (
+    " .close.large { line-height: 1.16 !important }"
+    " .close.large :is(p, .steps > li) { margin-bottom: 0.12rem !important }"
+    " .close.large :is(.cautions, .colophon) { line-height: 1.12 !important }"
+    " .close.large :is(.cautions, .colophon) h2 { margin-top: 0.2rem !important; padding-top: 0.1rem }"
+)
 # Tables that a size is chosen by are torn before a drawing is torn from its list.
 TABLES_TORN = " .close .measures table.sizes { break-inside: auto !important }"
 # Where pages of large pieces stay half empty, these take more room, and their lists are as large as the rest.
@@ -214,10 +221,11 @@ class FittedBooklet:
         return SAVED_LAST_FILL_OF_ONE if is_one_more else SAVED_LAST_FILL
 
     def _emptiness(self, sparse: Sequence[tuple[int, float]], fills: Fills) -> Emptiness:
-        """How empty pages are, least first; of as many, the fewer pages, then the fuller last one."""
+        """How empty pages are, least first; of as many, the fewer pages, then what these lack least."""
         pages = len(fills)
         count = sum(1 if self.is_wide or self._may_end(page, pages) else 2 for page in sparse)
-        return (count, 0, 0.0) if self.is_wide else (count, pages, -fills[-1])
+        lacking = sum(LEAST_FILL - fill for at, fill in sparse if at < pages)
+        return (count, 0, 0.0) if self.is_wide else (count, pages, lacking - fills[-1] / 10)
 
     @staticmethod
     def _may_end(page: tuple[int, float], pages: int) -> bool:
@@ -240,11 +248,12 @@ class FittedBooklet:
         is_last_alone, is_for_one = at == pages, self.context["is_for_one"]
         if is_last_alone and fill >= LEAST_LAST_FILL:
             usual = replace(closer, share=USUAL, torn=TABLES_TORN if self.is_close_large else torn)
-            ways = [closer, snug] if is_for_one else [usual, closer]
+            closest = [replace(usual, torn=TABLES_TORN + CLOSEST)] if self.is_close_large else []
+            ways = [closer, snug] if is_for_one else [usual, closer, *closest]
         elif is_last_alone:
             ways = [closer, snug] if is_for_one else [Way(USUAL, has_less_air=True), closer, snug]
         elif self.is_close_large and runs_on:
-            ways = [Way(USUAL), snug, closer]
+            ways = [Way(USUAL), *(replace(closer, share=share) for share in (USUAL, ROOMY)), snug, closer]
         elif self.is_close_large:
             whole = replace(closer, torn=TABLES_TORN)
             moved = replace(whole, moves_reading=True)
@@ -326,12 +335,12 @@ def _unbroken(found: re.Match[str]) -> str:
 
 
 def sparse_pages(fills: Fills, least_last: float = LEAST_LAST_FILL) -> list[tuple[int, float]]:
-    """Pages that are less full than they should be, by their numbers; a last one only with a line or two."""
+    """Pages that are less full than they should be, in whole percent; a last one only with a line or two."""
     least = [*[LEAST_FILL] * (len(fills) - 1), least_last if len(fills) > 1 else 0.0]
     return [
         (at, fill)
         for at, (fill, least_fill) in enumerate(zip(fills, least, strict=False), 1)
-        if fill < least_fill
+        if round(fill, 2) < least_fill
     ]
 
 
