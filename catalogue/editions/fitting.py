@@ -69,6 +69,8 @@ WORN_TORN = (
     " .close.large .worn .piece > .drawing { display: block }"
     " .close .worn > .drawings { break-before: auto !important }"
 )
+# The words below a drawing stand on its page, unless that leaves the page before too empty.
+CAPTION_KEPT = " .close.large .worn .piece > figure.drawing { break-inside: avoid !important }"
 TORN = (
     f"{WORN_TORN} .close :is(.piece:not(.keyed), .plan > section) {{ break-inside: auto !important }}"
     " .close .key li { break-after: auto !important }"
@@ -253,7 +255,8 @@ class FittedBooklet:
         elif is_last_alone:
             ways = [closer, snug] if is_for_one else [Way(USUAL, has_less_air=True), closer, snug]
         elif self.is_close_large and runs_on:
-            ways = [Way(USUAL), *(replace(closer, share=share) for share in (USUAL, ROOMY)), snug, closer]
+            kept = replace(closer, torn=f"{torn}{CAPTION_KEPT}")
+            ways = [Way(USUAL), *(replace(kept, share=share) for share in (USUAL, ROOMY)), snug, closer]
         elif self.is_close_large:
             whole = replace(closer, torn=TABLES_TORN)
             moved = replace(whole, moves_reading=True)
