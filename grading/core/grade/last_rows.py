@@ -20,10 +20,24 @@ _SIDED = re.compile(rf"\({SIDE}\)", re.IGNORECASE)
 # "Row 1 (WS): p2, …", "Increase row (RS): …": one row, whose side is told.
 _ROW = re.compile(rf"^(?:[\w ]+,? )?row(?: \d+)? \({SIDE}\)[^:]*:", re.IGNORECASE)
 # "Work 13 rows", "Purl {plain_rows} rows in stocking stitch": rows that follow the one before.
-_MORE = re.compile(r"^(?:work|knit|purl) (#\d+#|\d+) (?:more )?rows?\b(?! of the\b)([^.;:]*)", re.IGNORECASE)
+_MORE = re.compile(
+    r"^(?:(?:work|knit|purl)|(?:work|continue)(?: straight| even)?(?: in [\w ×-]+?)?,?"
+    r"(?: (?:starting|beginning) with an? \w+ row,)? for) (#\d+#|\d+) (?:more )?rows?\b(?! of the\b)([^.;:]*)",
+    re.IGNORECASE,
+)
+# Before the rows: "Join A, change to the larger needles and continue …".
+_LEAD = re.compile(
+    r"^(?:join [A-Z]\b(?:,| and) )?(?:change to (?:the )?(?:larger|smaller) needles?(?:,| and) )?(?=\w)",
+    re.IGNORECASE,
+)
+# "So that the next row is a WS row", "the first row of A is a wrong-side row".
+_NEXT = re.compile(
+    rf"\bthe (?:next row|first row (?:of|in|with) [A-Z]) is an? {SIDE} row\b(?!,? row)", re.IGNORECASE
+)
 # "Repeat these two rows until there are {rows} rows": counted from the first of them.
 _UNTIL = re.compile(
-    r"^(?:repeat|rep) (?:these (?:two |2 )?rows|rows 1 and 2) until there are (#\d+#|\d+) rows(?: in all)?"
+    r"^(?:repeat|rep) (?:these (?:two |2 )?rows|rows 1 and 2) until (?:there are|you have) (#\d+#|\d+) rows"
+    r"(?: in all| of [\w ×-]+)?"
     r"(?=[.;,]|$)",
     re.IGNORECASE,
 )
@@ -34,7 +48,7 @@ _LAST = re.compile(
 # More than one row in the words of one.
 _MANY = re.compile(r"\bturn|\brows\b|\bevery\b|\btimes\b", re.IGNORECASE)
 # What changes no side: nothing is worked.
-_IDLE = re.compile(r"^(?:change to|there are|\(|place|slip (?:the |all )?markers?|from here)", re.IGNORECASE)
+_IDLE = re.compile(r"^(?:change to|(?:break|cut|join) [A-Z]\b|there are|\(|place|slip (?:the |all )?markers?|from here)", re.IGNORECASE)
 _TAIL = re.compile(
     r"^(?: (?:in|of) [\w ×-]+| straight| even| without shaping| as before)*(?:, | *$)", re.IGNORECASE
 )
@@ -97,11 +111,11 @@ def _of_step(step: str, place: int, count_of: CountOf, told: _Told) -> Iterator[
         told.forget()
         return
     words = _with_numbers(step, place, count_of)
-    if re.search(r"\brounds?\b|\bshort[- ]rows?\b|\bjoin", words, re.IGNORECASE):
+    if re.search(r"(?i:\brounds?\b|\bshort[- ]rows?\b)|\b[Jj]oin(?! [A-Z]\b)", words):
         told.forget()
         return
     for sentence in _SENTENCES.split(words):
-        yield from _of_sentence(sentence.strip(), told)
+        yield from _of_sentence(_LEAD.sub("", sentence.strip()), told)
 
 
 def _of_sentence(sentence: str, told: _Told) -> Iterator[str]:
@@ -138,6 +152,17 @@ def _of_sentence(sentence: str, told: _Told) -> Iterator[str]:
         return
     if not (_IDLE.match(sentence) or _TOTAL.fullmatch(sentence)):
         told.forget()
+        return
+    yield from _said_next(sentence, told)
+
+
+def _said_next(sentence: str, told: _Told) -> Iterator[str]:
+    """Compare the side of the row that comes next with what is said of it."""
+    said = _NEXT.search(sentence)
+    if said is not None and told.has_more and is_right(said) == told.last_is_right:
+        side = "a right-side row" if told.last_is_right else "a wrong-side row"
+        yield f"The last row is {side}, so the next is of the other side than the words say: correct one of them."
+        told.forget()
 
 
 def _said_last(sentence: str, rows: int, told: _Told) -> Iterator[str]:
@@ -147,6 +172,7 @@ def _said_last(sentence: str, rows: int, told: _Told) -> Iterator[str]:
         side = "a right-side row" if told.last_is_right else "a wrong-side row"
         yield f"The last of these {rows} rows is {side}, and the words say the other: work one more or fewer."
         told.last_is_right = is_right(said)
+    yield from _said_next(sentence, told)
 
 
 def _with_numbers(step: str, place: int, count_of: CountOf) -> str:
