@@ -8,7 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from grading.core.audit.described_rows import is_named_change
 from grading.core.grade.named_sides import SIDE, is_right
+from grading.core.grade.row_sides import RowPlans
 from grading.core.instructions.references import Reference, parse_references
 from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding, warn
@@ -45,14 +47,27 @@ _LAST = re.compile(
     rf"[;,] (?:and )?(?:the last(?: row)? is an? {SIDE} row|ending (?:with|on|after) an? {SIDE} row)",
     re.IGNORECASE,
 )
+_JOINS = re.compile(r"\b[Jj]oin(?! [A-Z]\b)")
+_SHAPED = re.compile("§([a-z0-9_]*)§")
+# "Bind off 4 sts at the beginning of the next 2 rows", "… of the next RS row".
+_BOUND = re.compile(
+    r"^(?:[\w ]+: )?(?:bind|cast) off (?:#[\d?]+#|\d+) (?:sts|stitches) at the (?:beginning|start) of the next "
+    rf"(?:(?P<rows>\d+) rows|{SIDE} row)\b[^;:]*$",
+    re.IGNORECASE,
+)
+# "Work one WS row", "With the right side facing knit across …": one row, whose side is told.
+_ONE = re.compile(
+    rf"^(?:(?:work|knit|purl) (?:one|1|a) {SIDE} row\.?$|with (?:the )?{SIDE} facing(?!.*\b(?:turn|rows)\b))",
+    re.IGNORECASE,
+)
 # More than one row in the words of one.
 _MANY = re.compile(r"\bturn|\brows\b|\bevery\b|\btimes\b", re.IGNORECASE)
 # What changes no side: nothing is worked.
-_IDLE = re.compile(r"^(?:change to|(?:break|cut|join) [A-Z]\b|there are|\(|place|slip (?:the |all )?markers?|from here)", re.IGNORECASE)
+_IDLE = re.compile(r"^(?:change to|(?:break|cut|join) [A-Z]\b|keep|leave|there are|\(|place|slip (?:the |all )?markers?|from here)", re.IGNORECASE)
 _TAIL = re.compile(
     r"^(?: (?:in|of) [\w ×-]+| straight| even| without shaping| as before)*(?:, | *$)", re.IGNORECASE
 )
-_SENTENCES = re.compile(r"(?<=[.)])\s+(?=[A-Z(*{#])")
+_SENTENCES = re.compile(r"(?<=[.)])\s+(?=[A-Z(*{#§])")
 _TOTAL = re.compile(r"\(#?[^()]*\bsts?\)\s*$")
 
 
@@ -66,6 +81,18 @@ class _Told:
     last_is_right: bool | None = None
     first_is_right: bool | None = None
     has_more: bool = False
+    described: bool | None = None
+    """The side of the row that is described last, as in "Decrease row (RS)", to be worked by a shaping."""
+
+    def bind(self, rows: int | None, is_right_side: bool | None) -> None:
+        """Count rows in which stitches are cast off; one alone may be told to be of one side."""
+        if is_right_side is not None:
+            self.last_is_right = is_right_side
+        elif rows is None or self.last_is_right is None:
+            self.forget()
+        elif rows % 2:
+            self.last_is_right = not self.last_is_right
+        self.has_more = False
 
     def forget(self) -> None:
         """Nothing is known of the side any more."""
@@ -73,12 +100,13 @@ class _Told:
         self.has_more = False
 
 
-def last_row_findings(pattern: PatternFile, count_of: CountOf) -> list[Finding]:
+def last_row_findings(pattern: PatternFile, count_of: CountOf, plans: RowPlans) -> list[Finding]:
     """Find numbers of rows that end on another side than the words say.
 
     Args:
         pattern: The pattern.
         count_of: Gives the worked numbers of a name, one per size, NaN for none; None for no rows.
+        plans: The rows of its shapings.
 
     Returns:
         Findings (warn) at the step, for the first size of each that does not agree; none for work that is
@@ -99,28 +127,39 @@ def last_row_findings(pattern: PatternFile, count_of: CountOf) -> list[Finding]:
             told = _Told()
             for j, step in enumerate(section.steps):
                 where = f"sections[{i}].steps[{j}]"
-                for says in _of_step(step, place, count_of, told):
+                words = _with_numbers(step, place, count_of, plans)
+                for says in _of_step(words, told, ShapedRows(plans, place, section.steps[j:])):
                     if not any(one.where == where and one.says == says for one in found):
                         found.append(warn(where, says, label))
     return found
 
 
-def _of_step(step: str, place: int, count_of: CountOf, told: _Told) -> Iterator[str]:
+def _of_step(words: str, told: _Told, shaped: "ShapedRows") -> Iterator[str]:
     """Follow the sides through the sentences of a step in one size."""
-    if ":::" in step:
-        told.forget()
-        return
-    words = _with_numbers(step, place, count_of)
-    if re.search(r"(?i:\brounds?\b|\bshort[- ]rows?\b)|\b[Jj]oin(?! [A-Z]\b)", words):
+    if ":::" in words or re.search(r"\brounds?\b|\bshort[- ]rows?\b", words, re.IGNORECASE):
         told.forget()
         return
     for sentence in _SENTENCES.split(words):
-        yield from _of_sentence(_LEAD.sub("", sentence.strip()), told)
+        if _JOINS.search(sentence):
+            told.forget()
+            continue
+        yield from _of_sentence(_LEAD.sub("", sentence.strip()), told, shaped)
 
 
-def _of_sentence(sentence: str, told: _Told) -> Iterator[str]:
+def _of_sentence(sentence: str, told: _Told, shaped: "ShapedRows") -> Iterator[str]:
     """Follow the side through one sentence, and say where it does not agree."""
-    if row := _ROW.match(sentence):
+    if name := _SHAPED.search(sentence):
+        says = shaped.wrong_side(name.group(1), sentence[: name.start()], told)
+        yield from [says] if says else []
+        told.forget()
+        return
+    if (row := _ROW.match(sentence)) and is_named_change(sentence) and shaped.follows():
+        told.described = is_right(row)
+        return
+    if bound := _BOUND.match(sentence):
+        told.bind(_number(bound.group("rows") or "1"), is_right(bound) if bound.group("rows") is None else None)
+        return
+    if row:
         shows_right = is_right(row)
         if told.has_more and told.last_is_right == shows_right:
             side = "a right-side row" if shows_right else "a wrong-side row"
@@ -131,6 +170,9 @@ def _of_sentence(sentence: str, told: _Told) -> Iterator[str]:
         is_first = re.search(r"\brow 1 \(", sentence, re.IGNORECASE) is not None
         told.first_is_right = shows_right if is_first else told.first_is_right
         told.last_is_right, told.has_more = shows_right, False
+        return
+    if one := _ONE.match(sentence):
+        told.last_is_right, told.has_more = is_right(one), False
         return
     if until := _UNTIL.match(sentence):
         rows = _number(until.group(1))
@@ -175,12 +217,47 @@ def _said_last(sentence: str, rows: int, told: _Told) -> Iterator[str]:
     yield from _said_next(sentence, told)
 
 
-def _with_numbers(step: str, place: int, count_of: CountOf) -> str:
-    """The words of a step with each plain number of the sheet as #7#, and anything else as #?#."""
+@dataclass(frozen=True)
+class ShapedRows:
+    """The rows in which shapings change something in one size, and the steps from the one that is followed."""
+
+    plans: RowPlans
+    place: int
+    steps: tuple[str, ...]
+
+    def follows(self) -> bool:
+        """Whether a shaping is printed in this step or one of the next two."""
+        pieces = (piece for step in self.steps[:3] for piece in parse_references(step).pieces)
+        return any(isinstance(piece, Reference) and piece.name in self.plans.rows for piece in pieces)
+
+    def wrong_side(self, name: str, head: str, told: _Told) -> str:
+        """Say where the rows of a shaping are not of the side for which its row is described."""
+        counts_anew = re.search(r"\bcount|\brow 1\b|\bfirst\b", head, re.IGNORECASE)
+        is_counted_on = counts_anew is None or "next row" in head
+        planned = self.plans.rows.get(name)
+        rows = {row % 2 for row in planned[self.place]} if planned else set()
+        if told.described is None or told.last_is_right is None or len(rows) != 1 or not is_counted_on:
+            return ""
+        shows_right = told.last_is_right == (0 in rows)
+        if shows_right == told.described:
+            return ""
+        side, other = ("right", "wrong") if shows_right else ("wrong", "right")
+        first = "wrong" if told.last_is_right else "right"
+        return (
+            f"The row that is described is a {other}-side row, and the rows of this shaping are {side}-side rows: "
+            f"row 1 is a {first}-side row here. Work one row more or fewer before it."
+        )
+
+
+def _with_numbers(step: str, place: int, count_of: CountOf, plans: RowPlans) -> str:
+    """The words of a step with each plain number of the sheet as #7#, a shaping as §its name§, else #?#."""
     pieces = []
     for piece in parse_references(step).pieces:
         if not isinstance(piece, Reference):
             pieces.append(piece.text)
+            continue
+        if piece.name in plans.rows:
+            pieces.append(f"§{piece.name if piece.form == 'plain' else ''}§")
             continue
         known = count_of(piece.name) if piece.form == "plain" else None
         is_known = known is not None and math.isfinite(known[place])
