@@ -6,7 +6,7 @@ from grading.core.audit.tree import Chain, Idle, Item, Repeat, RepeatToEnd, Row,
 
 
 def with_bridges_counted(rows: tuple[Row, ...]) -> tuple[Row, ...] | None:
-    """The rows with every chain before skipped stitches counted as so many stitches; None where there is none.
+    """The rows with every chain before skipped stitches counted as stitches; None where there is none.
 
     A chain with which a row begins is a foundation or a turning chain, and bridges nothing.
 

@@ -61,7 +61,9 @@ def read_lining(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     cursor.word("across", "over")
     cursor.word("the", "all")
     number = cursor.number()
-    is_told = number is not None and read_kind(cursor, craft) is Kind.STITCH and cursor.phrase(words.OF_LINING)
+    is_told = (
+        number is not None and read_kind(cursor, craft) is Kind.STITCH and cursor.phrase(words.OF_LINING)
+    )
     return CastOn(number) if number is not None and is_told else None
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from grading.core.audit.described_rows import is_named_change
+from grading.core.grade.described_sides import ShapedRows
 from grading.core.grade.named_sides import SIDE, is_right
 from grading.core.grade.row_sides import RowPlans
 from grading.core.instructions.references import Reference, parse_references
@@ -24,7 +25,8 @@ _ROW = re.compile(rf"^(?:[\w ]+,? )?row(?: \d+)? \({SIDE}\)[^:]*:", re.IGNORECAS
 # "Work 13 rows", "Purl {plain_rows} rows in stocking stitch": rows that follow the one before.
 _MORE = re.compile(
     r"^(?:(?:work|knit|purl)|(?:work|continue)(?: straight| even)?(?: in [\w ×-]+?)?,?"
-    r"(?: (?:starting|beginning) with an? \w+ row,)? for) (#\d+#|\d+) (?:more )?rows?\b(?! of the\b)([^.;:]*)",
+    r"(?: (?:starting|beginning) with an? \w+ row,)? for) "
+    r"(#\d+#|\d+) (?:more )?rows?\b(?! of the\b)([^.;:]*)",
     re.IGNORECASE,
 )
 # Before the rows: "Join A, change to the larger needles and continue …".
@@ -51,7 +53,8 @@ _JOINS = re.compile(r"\b[Jj]oin(?! [A-Z]\b)")
 _SHAPED = re.compile("§([a-z0-9_]*)§")
 # "Bind off 4 sts at the beginning of the next 2 rows", "… of the next RS row".
 _BOUND = re.compile(
-    r"^(?:[\w ]+: )?(?:bind|cast) off (?:#[\d?]+#|\d+) (?:sts|stitches) at the (?:beginning|start) of the next "
+    r"^(?:[\w ]+: )?(?:bind|cast) off (?:#[\d?]+#|\d+) (?:sts|stitches) "
+    r"at the (?:beginning|start) of the next "
     rf"(?:(?P<rows>\d+) rows|{SIDE} row)\b[^;:]*$",
     re.IGNORECASE,
 )
@@ -63,7 +66,11 @@ _ONE = re.compile(
 # More than one row in the words of one.
 _MANY = re.compile(r"\bturn|\brows\b|\bevery\b|\btimes\b", re.IGNORECASE)
 # What changes no side: nothing is worked.
-_IDLE = re.compile(r"^(?:change to|(?:break|cut|join) [A-Z]\b|keep|leave|there are|\(|place|slip (?:the |all )?markers?|from here)", re.IGNORECASE)
+_IDLE = re.compile(
+    r"^(?:change to|(?:break|cut|join) [A-Z]\b|keep|leave|there are|\(|place|"
+    r"slip (?:the |all )?markers?|from here)",
+    re.IGNORECASE,
+)
 _TAIL = re.compile(
     r"^(?: (?:in|of) [\w ×-]+| straight| even| without shaping| as before)*(?:, | *$)", re.IGNORECASE
 )
@@ -84,14 +91,14 @@ class _Told:
     described: bool | None = None
     """The side of the row that is described last, as in "Decrease row (RS)", to be worked by a shaping."""
 
-    def bind(self, rows: int | None, is_right_side: bool | None) -> None:
-        """Count rows in which stitches are cast off; one alone may be told to be of one side."""
-        if is_right_side is not None:
-            self.last_is_right = is_right_side
-        elif rows is None or self.last_is_right is None:
+    def bind(self, bound: re.Match[str]) -> None:
+        """Count rows in which stitches are cast off; one alone is told to be of one side."""
+        if bound["rows"] is None:
+            self.last_is_right = is_right(bound)
+        elif self.last_is_right is None:
             self.forget()
-        elif rows % 2:
-            self.last_is_right = not self.last_is_right
+        else:
+            self.last_is_right = self.last_is_right == (int(bound["rows"]) % 2 == 0)
         self.has_more = False
 
     def forget(self) -> None:
@@ -134,7 +141,7 @@ def last_row_findings(pattern: PatternFile, count_of: CountOf, plans: RowPlans) 
     return found
 
 
-def _of_step(words: str, told: _Told, shaped: "ShapedRows") -> Iterator[str]:
+def _of_step(words: str, told: _Told, shaped: ShapedRows) -> Iterator[str]:
     """Follow the sides through the sentences of a step in one size."""
     if ":::" in words or re.search(r"\brounds?\b|\bshort[- ]rows?\b", words, re.IGNORECASE):
         told.forget()
@@ -146,56 +153,58 @@ def _of_step(words: str, told: _Told, shaped: "ShapedRows") -> Iterator[str]:
         yield from _of_sentence(_LEAD.sub("", sentence.strip()), told, shaped)
 
 
-def _of_sentence(sentence: str, told: _Told, shaped: "ShapedRows") -> Iterator[str]:
+def _of_sentence(sentence: str, told: _Told, shaped: ShapedRows) -> Iterator[str]:
     """Follow the side through one sentence, and say where it does not agree."""
-    if name := _SHAPED.search(sentence):
-        says = shaped.wrong_side(name.group(1), sentence[: name.start()], told)
-        yield from [says] if says else []
+    row, name = _ROW.match(sentence), _SHAPED.search(sentence)
+    if name:
+        head = sentence[: name.start()]
+        yield from shaped.wrong_side(name.group(1), head, told.described, told.last_is_right)
         told.forget()
-        return
-    if (row := _ROW.match(sentence)) and is_named_change(sentence) and shaped.follows():
+    elif row and is_named_change(sentence) and shaped.follows():
         told.described = is_right(row)
-        return
-    if bound := _BOUND.match(sentence):
-        told.bind(_number(bound.group("rows") or "1"), is_right(bound) if bound.group("rows") is None else None)
-        return
-    if row:
-        shows_right = is_right(row)
-        if told.has_more and told.last_is_right == shows_right:
-            side = "a right-side row" if shows_right else "a wrong-side row"
-            yield f"“{row.group().rstrip(':')}” follows {side}: one row more or fewer must come before it."
-        if _MANY.search(sentence, row.end()):
-            told.forget()
-            return
-        is_first = re.search(r"\brow 1 \(", sentence, re.IGNORECASE) is not None
-        told.first_is_right = shows_right if is_first else told.first_is_right
-        told.last_is_right, told.has_more = shows_right, False
-        return
-    if one := _ONE.match(sentence):
+    elif row:
+        yield from _of_row(row, sentence, told)
+    elif bound := _BOUND.match(sentence):
+        told.bind(bound)
+    elif one := _ONE.match(sentence):
         told.last_is_right, told.has_more = is_right(one), False
-        return
-    if until := _UNTIL.match(sentence):
-        rows = _number(until.group(1))
-        if told.first_is_right is None or rows is None:
-            told.forget()
-            return
-        told.last_is_right = told.first_is_right if rows % 2 else not told.first_is_right
-        told.has_more = True
-        yield from _said_last(sentence, rows, told)
-        return
-    if more := _MORE.match(sentence):
-        rows = _number(more.group(1))
-        if told.last_is_right is None or rows is None or not _TAIL.match(more.group(2)):
-            told.forget()
-            return
-        told.last_is_right = told.last_is_right if rows % 2 == 0 else not told.last_is_right
-        told.has_more = True
-        yield from _said_last(sentence, rows, told)
-        return
-    if not (_IDLE.match(sentence) or _TOTAL.fullmatch(sentence)):
+    elif until := _UNTIL.match(sentence):
+        yield from _of_rows(sentence, _number(until.group(1)), _other(told.first_is_right), told)
+    elif more := _MORE.match(sentence):
+        is_plain = _TAIL.match(more.group(2)) is not None
+        yield from _of_rows(sentence, _number(more.group(1)), told.last_is_right if is_plain else None, told)
+    elif _IDLE.match(sentence) or _TOTAL.fullmatch(sentence):
+        yield from _said_next(sentence, told)
+    else:
+        told.forget()
+
+
+def _of_row(row: re.Match[str], sentence: str, told: _Told) -> Iterator[str]:
+    """One row whose side is told."""
+    shows_right = is_right(row)
+    if told.has_more and told.last_is_right == shows_right:
+        side = "a right-side row" if shows_right else "a wrong-side row"
+        yield f"“{row.group().rstrip(':')}” follows {side}: one row more or fewer must come before it."
+    if _MANY.search(sentence, row.end()):
         told.forget()
         return
-    yield from _said_next(sentence, told)
+    is_first = re.search(r"\brow 1 \(", sentence, re.IGNORECASE) is not None
+    told.first_is_right = shows_right if is_first else told.first_is_right
+    told.last_is_right, told.has_more = shows_right, False
+
+
+def _of_rows(sentence: str, rows: int | None, before_is_right: bool | None, told: _Told) -> Iterator[str]:
+    """So many rows after one whose side is known."""
+    if before_is_right is None or rows is None:
+        told.forget()
+        return
+    told.last_is_right, told.has_more = before_is_right == (rows % 2 == 0), True
+    yield from _said_last(sentence, rows, told)
+
+
+def _other(side: bool | None) -> bool | None:
+    """The side of the row before one whose side is known."""
+    return None if side is None else not side
 
 
 def _said_next(sentence: str, told: _Told) -> Iterator[str]:
@@ -203,7 +212,10 @@ def _said_next(sentence: str, told: _Told) -> Iterator[str]:
     said = _NEXT.search(sentence)
     if said is not None and told.has_more and is_right(said) == told.last_is_right:
         side = "a right-side row" if told.last_is_right else "a wrong-side row"
-        yield f"The last row is {side}, so the next is of the other side than the words say: correct one of them."
+        yield (
+            f"The last row is {side}, so the next is of the other side than the words say: "
+            "correct one of them."
+        )
         told.forget()
 
 
@@ -215,38 +227,6 @@ def _said_last(sentence: str, rows: int, told: _Told) -> Iterator[str]:
         yield f"The last of these {rows} rows is {side}, and the words say the other: work one more or fewer."
         told.last_is_right = is_right(said)
     yield from _said_next(sentence, told)
-
-
-@dataclass(frozen=True)
-class ShapedRows:
-    """The rows in which shapings change something in one size, and the steps from the one that is followed."""
-
-    plans: RowPlans
-    place: int
-    steps: tuple[str, ...]
-
-    def follows(self) -> bool:
-        """Whether a shaping is printed in this step or one of the next two."""
-        pieces = (piece for step in self.steps[:3] for piece in parse_references(step).pieces)
-        return any(isinstance(piece, Reference) and piece.name in self.plans.rows for piece in pieces)
-
-    def wrong_side(self, name: str, head: str, told: _Told) -> str:
-        """Say where the rows of a shaping are not of the side for which its row is described."""
-        counts_anew = re.search(r"\bcount|\brow 1\b|\bfirst\b", head, re.IGNORECASE)
-        is_counted_on = counts_anew is None or "next row" in head
-        planned = self.plans.rows.get(name)
-        rows = {row % 2 for row in planned[self.place]} if planned else set()
-        if told.described is None or told.last_is_right is None or len(rows) != 1 or not is_counted_on:
-            return ""
-        shows_right = told.last_is_right == (0 in rows)
-        if shows_right == told.described:
-            return ""
-        side, other = ("right", "wrong") if shows_right else ("wrong", "right")
-        first = "wrong" if told.last_is_right else "right"
-        return (
-            f"The row that is described is a {other}-side row, and the rows of this shaping are {side}-side rows: "
-            f"row 1 is a {first}-side row here. Work one row more or fewer before it."
-        )
 
 
 def _with_numbers(step: str, place: int, count_of: CountOf, plans: RowPlans) -> str:

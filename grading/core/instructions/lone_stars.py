@@ -53,6 +53,11 @@ def lone_star(before: str, words: str, after: str = "") -> str:
         return "“From *” is said, and no star shows where the repeat begins: set one."
     found = _STAR.search(others)
     is_alone = found is not None and "*" not in others[found.end() :]
-    if found and is_alone and not _REPEAT.search(words, found.end()) and not _REPEAT.search(after.partition("*")[0]):
+    if (
+        found
+        and is_alone
+        and not _REPEAT.search(words, found.end())
+        and not _REPEAT.search(after.partition("*")[0])
+    ):
         return "A star begins a repeat, and no words say how often: add such as “repeat from * to the end”."
     return ""

@@ -183,7 +183,7 @@ def _has_repeat(fabric: FabricEntry) -> bool:
 
 
 def _tells(fabric: FabricEntry, title: str, steps: list[str]) -> bool:
-    """Whether a section names a fabric and has a repeat: in one step, or its label beside rows on their own."""
+    """Whether a section names a fabric and has a repeat: in one step, or its label in another one."""
     names = _telling_words(f"{fabric.label} {fabric.name}")
     repeats = [step for step in steps if _REPEAT.search(step)]
     if any(_names_any(names, f"{title} {step}") for step in repeats):

@@ -139,9 +139,10 @@ def _report_sizes_without(of: Workings, section: YarnSectionEntry, worked: Numbe
     """Warn of sizes in which a part has no number, where it has one in others: its yarn prints as a dash."""
     without = [label for label, each in zip(of.pattern.sizes, worked, strict=True) if np.isnan(each)]
     if without and len(without) < len(worked):
-        more = f" and {len(without) - 1} more sizes" if len(without) > 2 else "".join(f" and {one}" for one in without[1:])
+        rest = without[1] if len(without) == 2 else f"{len(without) - 1} more sizes"
+        sizes = f"{without[0]} and {rest}" if without[1:] else without[0]
         says = (
-            f"“{section.name}” has no number in {without[0]}{more}, so the yarn of a choice with it prints as a dash. "
+            f"“{section.name}” has no number in {sizes}, so the yarn of a choice with it prints as a dash. "
             "Let it come to 0 where the part is not made."
         )
         of.add(warn(where, says))
