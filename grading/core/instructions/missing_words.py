@@ -8,6 +8,7 @@ from grading.core.instructions.lone_stars import lone_stars
 from grading.core.instructions.references import Reference, parse_references, words_only
 from grading.core.instructions.stitch_methods import untold_methods
 from grading.core.instructions.unbegun import unbegun_findings
+from grading.core.instructions.unused_notions import unused_notions
 from grading.core.instructions.unused_words import unused_words
 from grading.core.instructions.unworked import uncounted_rows, unworked_plans
 from grading.core.pattern.pattern import FabricEntry, PatternFile, StitchPatternEntry
@@ -73,6 +74,7 @@ def missing_words(pattern: PatternFile) -> list[Finding]:
         *unworked_plans(pattern),
         *uncounted_rows(pattern),
         *unused_words(pattern),
+        *unused_notions(pattern),
         *unbegun_findings(pattern),
         *lone_stars(pattern),
         *left_and_right_findings(pattern),
