@@ -163,8 +163,8 @@ class PatternAudit(Ledger):
                     yield from self._from_passage(index, rest, choices | chosen, copies, more)
                 return
             if _passage_holds(passage, choices):
-                rest = [later for _, later in passages[place + 1 :] if _passage_holds(later, choices)]
-                yield from self._passage_lines(index, step, passage, choices, accounts, rest)
+                later = [one for _, one in passages[place + 1 :] if _passage_holds(one, choices)]
+                yield from self._passage_lines(index, step, passage, choices, accounts, later)
         yield from self._finish(index, choices, accounts)
 
     def _finish(self, index: int, choices: Mapping[str, str], accounts: list[SizeAccount]) -> Iterator[Line]:

@@ -10,8 +10,8 @@ from grading.core.formula.dimension_checks import require_condition
 from grading.core.formula.dimensions import LENGTH, PLAIN, ROW, STITCH
 from grading.core.formula.errors import FormulaError
 from grading.core.grade.drawn_curves import notice_drawn_curves
-from grading.core.grade.joins import first_corner, side_problem
-from grading.core.grade.pieces import corner_problem, dimension_lines_of
+from grading.core.grade.joins import side_problem
+from grading.core.grade.pieces import corner_problem, dimension_lines_of, first_corner
 from grading.core.instructions.steps import print_at_home
 from grading.core.pattern.pattern import (
     CheckEntry,

@@ -10,6 +10,7 @@ from grading.core.grade.grade import grade
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern
 from tests.grading.core.sheets import pattern_file, value
+from tests.present import present
 
 TAPER = {"name": "taper", "from": "wide", "to": "narrow", "over": 40, "each": 2, "on_every": 2}
 NAMED = {**TAPER, "words": "work a decrease row"}
@@ -29,7 +30,7 @@ def verdicts(*steps, craft="knitting", shaping=TAPER):
     )
     pattern = read_pattern(data)
     lines = audit_pattern(facts_of(pattern, grade(pattern)))
-    return [(line.verdict, line.sizes[0].audited.says) for line in lines]
+    return [(line.verdict, present(line.sizes[0].audited).says) for line in lines]
 
 
 @pytest.mark.parametrize("head", ["Raglan: ", "Raglan, counting from the next row: ", ""])

@@ -21,6 +21,6 @@ from tests.grading.core.sheets import pattern_file
 )
 def test_a_notion_that_has_its_place_on_the_piece_is_told_in_a_step(label, step, is_unused):
     says = f"The maker needs “{label}”, and no step says where it goes: tell it, or take it out."
-    typed = {"notions": [{"label": label, "count": 1}], "sections": [{"title": "Finishing", "steps": [step]}]}
-    found = unused_notions(read_pattern(pattern_file(**typed)))
+    notions, sections = [{"label": label, "count": 1}], [{"title": "Finishing", "steps": [step]}]
+    found = unused_notions(read_pattern(pattern_file(notions=notions, sections=sections)))
     assert [(one.where, one.says) for one in found] == [("notions", says)] * is_unused
