@@ -136,7 +136,9 @@ def _weighed(of: Workings, section: YarnSectionEntry, where: str) -> list[Sectio
 
 
 def _report_sizes_without(of: Workings, section: YarnSectionEntry, worked: Numbers, where: str) -> None:
-    """Warn of sizes in which a part has no number, where it has one in others: its yarn prints as a dash."""
+    """Warn of sizes in which a part for a choice has no number, where others have one: it prints as a dash."""
+    if not section.when:
+        return
     without = [label for label, each in zip(of.pattern.sizes, worked, strict=True) if np.isnan(each)]
     if without and len(without) < len(worked):
         rest = without[1] if len(without) == 2 else f"{len(without) - 1} more sizes"
