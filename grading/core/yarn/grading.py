@@ -136,7 +136,7 @@ def _weighed(of: Workings, section: YarnSectionEntry, where: str) -> list[Sectio
 
 
 def _report_sizes_without(of: Workings, section: YarnSectionEntry, worked: Numbers, where: str) -> None:
-    """Warn of sizes in which a part for a choice has no number, where others have one: it prints as a dash."""
+    """Warn of sizes where a part for a choice has no number, where others have one: a dash is printed."""
     if not section.when:
         return
     without = [label for label, each in zip(of.pattern.sizes, worked, strict=True) if np.isnan(each)]
