@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from grading.core.audit.cells import Beneath
 from grading.core.audit.chain_notes import chain_note
+from grading.core.audit.described_rows import is_named_change
 from grading.core.audit.facing import begins_anew, side_named
 from grading.core.audit.item_kinds import begins_piece
 from grading.core.audit.printed import work_printed
@@ -193,7 +194,8 @@ class SizeAccount(SizeState):
         if all(is_idle(row) for row in rows) or self._leads_to_shaping(sentence.text):
             self.head = head or self.head
             return None
-        if is_definition(sentence.text) or self._tells_how_to_shape(sentence.text):
+        describes = self._tells_how_to_shape(sentence.text) or self._describes_rows_of_a_plan(sentence.text)
+        if is_definition(sentence.text) or describes:
             return self._define(sentence)
         rows, head, self.head = under_head(rows, self.head), self.head, None
         self.row, self.in_round = row_name(rows[0]), any(row.in_round for row in rows)
@@ -310,6 +312,13 @@ class SizeAccount(SizeState):
         after = self.following
         leads = after is not None and (after.expands is not None or heads_a_change(after.text))
         return leads and names_a_change(text)
+
+    def _describes_rows_of_a_plan(self, text: str) -> bool:
+        """`Decrease row (RS): …`, where the plan printed next begins with the stitches there are now."""
+        if self.shaped_next is None or not is_named_change(text):
+            return False
+        shaping = next(one for one in self.audit.pattern.shapings if one.name == self.shaped_next)
+        return self.audit.facts.row(shaping.start)[self.size] == self.stitches()
 
     def _leads_to_shaping(self, text: str) -> bool:
         """`Decrease at each end:`, where what follows prints the rows."""

@@ -54,6 +54,19 @@ def read_cast_on(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     return CastOn(number)
 
 
+def read_lining(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
+    """Read `knit across the {n} sts of one lining`: stitches that come in beside those of the row."""
+    if not cursor.word("k", "knit", "p", "purl", "work"):
+        return None
+    cursor.word("across", "over")
+    cursor.word("the", "all")
+    number = cursor.number()
+    is_told = (
+        number is not None and read_kind(cursor, craft) is Kind.STITCH and cursor.phrase(words.OF_LINING)
+    )
+    return CastOn(number) if number is not None and is_told else None
+
+
 def read_hold(cursor: Cursor, craft: str, items: list[Item]) -> Item | None:
     """Read stitches put on a holder in mid-row, or left there at its end."""
     if not cursor.phrase(words.HOLD_VERBS):

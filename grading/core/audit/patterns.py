@@ -10,6 +10,7 @@ from itertools import product
 
 from grading.core.audit.accounts import SizeAccount
 from grading.core.audit.courses import Stage
+from grading.core.audit.described_rows import shaping_after
 from grading.core.audit.joining import wrong_mirror
 from grading.core.audit.own_stitches import spelled_out
 from grading.core.audit.row_frames import end_frame
@@ -162,7 +163,8 @@ class PatternAudit(Ledger):
                     yield from self._from_passage(index, rest, choices | chosen, copies, more)
                 return
             if _passage_holds(passage, choices):
-                yield from self._passage_lines(index, step, passage, choices, accounts)
+                later = [one for _, one in passages[place + 1 :] if _passage_holds(one, choices)]
+                yield from self._passage_lines(index, step, passage, choices, accounts, later)
         yield from self._finish(index, choices, accounts)
 
     def _finish(self, index: int, choices: Mapping[str, str], accounts: list[SizeAccount]) -> Iterator[Line]:
@@ -206,6 +208,7 @@ class PatternAudit(Ledger):
         passage: Passage,
         choices: Mapping[str, str],
         accounts: list[SizeAccount],
+        rest: Sequence[Passage] = (),
     ) -> Iterator[Line]:
         kept = sizes_kept(passage.conditions, len(self.pattern.sizes))
         text = _in_patt(passage.text, self.facts.kinds)
@@ -217,9 +220,11 @@ class PatternAudit(Ledger):
             replace(one, text=spelled_out(one.text, self.own_stitches), over=self.over(one.text))
             for one in sentences
         ]
-        for sentence, read, following in zip(sentences, spelled, [*spelled[1:], None], strict=True):
+        later = [one for of in rest[:2] for one in cut_sentences(of.text, of.offset, self.facts.kinds)]
+        for place, (sentence, read) in enumerate(zip(sentences, spelled, strict=True), 1):
             for account in accounts:
-                account.following = following
+                account.following = spelled[place] if place < len(spelled) else None
+                account.shaped_next = shaping_after((*spelled[place:], *later), self.facts.kinds)
             line = self._line(index, step, read, options, accounts, kept)
             if line is not None:
                 at, end = line.start - passage.offset, sentence.start + len(sentence.text)

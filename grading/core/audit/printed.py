@@ -97,7 +97,11 @@ _OFTEN = re.compile(
     re.IGNORECASE,
 )
 # “Work both increases”, “work the increase round”: what a row described before does.
-_THE_DESCRIBED = re.compile(r"\b(?:both|these|the) (?:increase|decrease)s?\b", re.IGNORECASE)
+_THE_DESCRIBED = re.compile(
+    r"\b(?:both|these|the) (?:increase|decrease)s?\b"
+    r"|\b(?:an?|one|the) (?:\w+ )?(?:increase|decrease|inc|dec) (?:row|round|rnd)\b",
+    re.IGNORECASE,
+)
 _EACH_TIME = re.compile(
     r"^\s*(?:\([^)]*\)\s*)?"
     r"(?:these are|(?:each|every) (?:time|(?:(?:decrease|increase) )?(?:row|round))\b[^.;]*?\bby)"

@@ -32,6 +32,7 @@ from grading.core.audit.item_reading import (
     read_idle,
     read_leave,
     read_left,
+    read_lining,
     read_return,
     read_skip,
     read_until_rows,
@@ -58,7 +59,7 @@ from grading.core.audit.work_reading import read_work, works_into
 READERS: tuple[Callable[[Cursor, str, list[Item]], Item | None], ...] = (
     read_return, read_ring, read_join, read_change, read_bind_off, read_cast_on, read_foundation, read_hold,
     read_leave, read_left, read_skip, read_opposite, read_rate,
-    read_pick_up, read_until_rows, read_chain, read_slip_stitches, read_idle, read_work,
+    read_pick_up, read_lining, read_until_rows, read_chain, read_slip_stitches, read_idle, read_work,
 )  # fmt: skip
 CLOSING = {"(": ")", "[": "]", "{": "}"}
 LIMIT = 60

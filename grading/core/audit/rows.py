@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from grading.core.audit.bridges import with_bridges_counted
 from grading.core.audit.cells import Beneath, Cell, merge_cells, read_layout
 from grading.core.audit.courses import Stage
 from grading.core.audit.item_kinds import begins_edge, ends_piece
@@ -82,13 +83,25 @@ class Account:
             rows
         )
         try:
-            worked = self._work_rows(rows, counts_turning_chain)
+            rows = self._counted_as_said(rows, said, counts_turning_chain)
+            worked = self.work_rows(rows, counts_turning_chain)
         except UnreadError as error:
             return self._unread(said, error, text)
         return self._judge(said, worked)
 
+    def _counted_as_said(
+        self, rows: tuple[Row, ...], said: Said | None, counts: bool | None
+    ) -> tuple[Row, ...]:
+        """The rows with chains over skipped stitches counted, where only so their closing count is right."""
+        bridged, count = with_bridges_counted(rows), self._said_count(said)
+        if bridged is None or count is None:
+            return rows
+        plain, other = (self.copy().work_rows(one, counts)[1].leaves for one in (rows, bridged))
+        return bridged if other == count != plain else rows
+
     # --- working
-    def _work_rows(self, rows: tuple[Row, ...], counts: bool | None) -> tuple[Worked, Worked, list[str]]:
+    def work_rows(self, rows: tuple[Row, ...], counts: bool | None) -> tuple[Worked, Worked, list[str]]:
+        """Work rows one after the other: what the first and the last come to, and what does not fit."""
         if not any(row.items or row.shapings or row.again or row.said for row in rows):
             raise UnreadError("there is nothing to work")
         worked: list[Worked] = []

@@ -279,7 +279,9 @@ def is_definition(text: str) -> bool:
     return _DEFINED.search(text) is not None
 
 
-_NAMED_CHANGE = re.compile(r"\s*(?:the |an? |each )?(increase|decrease) (?:row|round|rnd)\b", re.IGNORECASE)
+_NAMED_CHANGE = re.compile(
+    r"\s*(?:the |an? |each )?(?:[a-z]+ )?(increase|decrease) (?:row|round|rnd)\b", re.IGNORECASE
+)
 
 
 def named_change(text: str) -> str:

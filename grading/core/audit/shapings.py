@@ -299,5 +299,6 @@ def _until_rows(cursor: Cursor) -> Number | None:
     number = cursor.number()
     if number is None or not cursor.phrase(words.ROWS):
         return None
+    cursor.attempt(lambda: (cursor.word("of", "in") and cursor.phrase(words.PLAIN_FABRICS)) or None)
     cursor.words("in all")
     return number

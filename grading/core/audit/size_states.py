@@ -100,6 +100,8 @@ class SizeState:
         self.waiting: int | None = None
         self.meanwhile = False
         self.following: Sentence | None = None
+        self.shaped_next: str | None = None
+        """The shaping that is printed after the sentence, with nothing but its head between."""
         self.ended = False
         self.before: SizeState | None = None
         self.rows_at_half: int | None = None

@@ -154,6 +154,7 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     part = cursor.attempt(lambda: _until_part_has(cursor))
     if part is not None:
         return Straight(part[1], total=True, part=part[0]) if cursor.clause_ended() else None
+    cursor.attempt(lambda: _first_row(cursor))
     from_below = cursor.sees("for")
     rows = for_rows(cursor)
     if rows is None:
@@ -163,6 +164,7 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     if cursor.phrase(words.WITH_SHAPING):
         return Note() if cursor.clause_ended() else None  # the shaping that follows counts these rows
     cursor.phrase(words.EVEN_TAILS)
+    cursor.phrase(words.AS_PIECE)
     cursor.phrase(words.OVER_ALL)
     in_all = cursor.phrase(words.IN_ALL) or rows.total
     cursor.phrase(words.OVER_ALL)
@@ -173,6 +175,11 @@ def _straight(cursor: Cursor, craft: str) -> Statement | None:
     if not cursor.clause_ended():
         return None
     return Straight(rows.rows, total=in_all or above is not None, in_all=in_all, above=above)
+
+
+def _first_row(cursor: Cursor) -> bool | None:
+    """`Work in stockinette stitch, beginning with a purl row, for {n} rows`: what stands between commas."""
+    return (cursor.word(",") and cursor.phrase(words.IDLE) and cursor.word(",")) or None
 
 
 def _until_part_has(cursor: Cursor) -> tuple[str, Number] | None:

@@ -331,10 +331,11 @@ def _notice_row_sides(
     """Report shaping that is told for rows of one side and falls on rows of the other."""
     for key in [*(f"shapings.{name}" for name in shapings), *(f"curves.{name}" for name in curves)]:
         of.use(of.parts[key].used)
-    of.add(*row_side_findings(of.pattern, row_plans(of.pattern, shapings, curves)))
+    plans = row_plans(of.pattern, shapings, curves)
+    of.add(*row_side_findings(of.pattern, plans))
     rows = {value.name for value in of.pattern.values if value.kind == "rows"}
     numbers = cache(lambda name: of.counts(name, (ROW,), "rows") if name in rows else None)
-    of.add(*last_row_findings(of.pattern, numbers))
+    of.add(*last_row_findings(of.pattern, numbers, plans))
     stitches = {value.name for value in of.pattern.values if value.kind == "stitches"}
     counts = cache(lambda name: of.counts(name, (STITCH,), "stitches") if name in stitches else None)
     of.add(*divided_count_findings(of.pattern, counts))

@@ -11,7 +11,7 @@ from grading.core.formula.dimensions import LENGTH, PLAIN, ROW, STITCH
 from grading.core.formula.errors import FormulaError
 from grading.core.grade.drawn_curves import notice_drawn_curves
 from grading.core.grade.joins import side_problem
-from grading.core.grade.pieces import corner_problem, dimension_lines_of
+from grading.core.grade.pieces import corner_problem, dimension_lines_of, first_corner
 from grading.core.instructions.steps import print_at_home
 from grading.core.pattern.pattern import (
     CheckEntry,
@@ -33,6 +33,8 @@ from grading.core.sheet.workings import Column, Workings, known
 
 Numbers = NDArray[np.float64]
 Plan = TypeVar("Plan", ShapingPlan, SpreadPlan, CurvePlan)
+LEAST_SIDE_MM = 0.5
+"""A side that is shorter is none: no tape shows it."""
 COUNTS = (STITCH, PLAIN)
 ROWS = (ROW, PLAIN)
 
@@ -166,7 +168,24 @@ def piece_outline(of: Workings, piece: PieceEntry) -> Numbers:
     _check_piece_lines(of, piece, where)
     outline = np.array(corners).transpose(2, 0, 1)
     notice_drawn_curves(of, piece, outline)
+    _check_sides_have_lengths(of, piece, outline)
     return outline
+
+
+def _check_sides_have_lengths(of: Workings, piece: PieceEntry, outline: Numbers) -> None:
+    """Warn of a side between two neighbouring corners that lie on each other in every size."""
+    first = first_corner(piece)
+    for side in piece.sides:
+        if side_problem(piece, side) or side.end != side.start + 1:
+            continue
+        gap = np.abs(outline[:, side.end - first] - outline[:, side.start - first]).max(axis=1)
+        known_gaps = gap[~np.isnan(gap)]
+        if known_gaps.size and known_gaps.max() < LEAST_SIDE_MM:
+            says = (
+                f"The side “{side.name.replace('_', ' ')}” has no length: its corners {side.start} and "
+                f"{side.end} are one. Correct a corner, or delete the side."
+            )
+            of.add(warn(f"pieces.{piece.name}", says))
 
 
 def _check_piece_lines(of: Workings, piece: PieceEntry, where: str) -> None:

@@ -20,6 +20,10 @@ _COLOUR = re.compile(
 _GENERAL = frozenset(
     {"seam", "seams", "edge", "edges", "join", "joins", "front", "back", "with", "into", "piece"}
 )
+# Sides that are no edges of a piece, or those of a smaller part.
+_OTHER_SIDES = re.compile(
+    r"\b(?:right|wrong|both) sides?\b|\bsides? of the (?:edge|edging|pocket|border|flap)\b", re.IGNORECASE
+)
 _SENTENCE = re.compile(r"(?<=[.;])\s|\n")
 
 
@@ -50,7 +54,8 @@ def _joining_sentences(pattern: PatternFile) -> Iterator[str]:
     """Sentences of steps in which something is joined."""
     for section in pattern.sections:
         for step in section.steps:
-            yield from (one for one in _SENTENCE.split(step) if _JOINING.search(one))
+            joining = (one for one in _SENTENCE.split(step) if _JOINING.search(one))
+            yield from (_OTHER_SIDES.sub("", one) for one in joining)
 
 
 def _names(join: JoinEntry) -> set[str]:

@@ -4,9 +4,11 @@ import re
 from collections.abc import Iterator
 
 from grading.core.instructions.left_and_right import left_and_right_findings
+from grading.core.instructions.lone_stars import lone_stars
 from grading.core.instructions.references import Reference, parse_references, words_only
 from grading.core.instructions.stitch_methods import untold_methods
 from grading.core.instructions.unbegun import unbegun_findings
+from grading.core.instructions.unused_notions import unused_notions
 from grading.core.instructions.unused_words import unused_words
 from grading.core.instructions.unworked import uncounted_rows, unworked_plans
 from grading.core.pattern.pattern import FabricEntry, PatternFile, StitchPatternEntry
@@ -72,7 +74,9 @@ def missing_words(pattern: PatternFile) -> list[Finding]:
         *unworked_plans(pattern),
         *uncounted_rows(pattern),
         *unused_words(pattern),
+        *unused_notions(pattern),
         *unbegun_findings(pattern),
+        *lone_stars(pattern),
         *left_and_right_findings(pattern),
     ]
 
@@ -144,9 +148,8 @@ def _as_itself(pattern: PatternFile) -> Iterator[Finding]:
 def _unexplained_fabrics(pattern: PatternFile) -> list[Finding]:
     """Fabrics with a repeat of stitches that no step says how to work."""
     written = [
-        (section.title, words_only(step, parse_references(step)))
+        (section.title, [words_only(step, parse_references(step)) for step in section.steps])
         for section in pattern.sections
-        for step in section.steps
     ]
     worked = _worked_patterns(pattern)
     return [
@@ -181,15 +184,23 @@ def _has_repeat(fabric: FabricEntry) -> bool:
     return fabric.multiple > 1 and not _PLAIN_FABRIC.search(fabric.label)
 
 
-def _tells(fabric: FabricEntry, title: str, step: str) -> bool:
-    """Whether a step names a fabric and has a repeat."""
-    names = {
-        word
-        for word in re.findall(r"[a-z]{3,}", f"{fabric.label} {fabric.name}".lower())
-        if word not in _PLAIN_WORDS
-    }
-    said = f"{title} {step}".lower()
-    return bool(_REPEAT.search(step)) and (not names or any(word in said for word in names))
+def _tells(fabric: FabricEntry, title: str, steps: list[str]) -> bool:
+    """Whether a section names a fabric and has a repeat: in one step, or its label in another one."""
+    names = _telling_words(f"{fabric.label} {fabric.name}")
+    repeats = [step for step in steps if _REPEAT.search(step)]
+    if any(_names_any(names, f"{title} {step}") for step in repeats):
+        return True
+    label = _telling_words(fabric.label)
+    return bool(repeats and label) and _names_any(label, " ".join(steps))
+
+
+def _telling_words(text: str) -> set[str]:
+    """The words in the name of a fabric that tell it from another."""
+    return {word for word in re.findall(r"[a-z]{3,}", text.lower()) if word not in _PLAIN_WORDS}
+
+
+def _names_any(names: set[str], text: str) -> bool:
+    return not names or any(word in text.lower() for word in names)
 
 
 def _unexplained(fabric: FabricEntry) -> Finding:

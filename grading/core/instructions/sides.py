@@ -31,9 +31,21 @@ _UNMARKED = re.compile(
 _BESIDE = re.compile(
     r"(?<![A-Za-z])(?:(first|last)(?= (?:(?:[0-9]+|[a-z]+|\ue000+) )?(?:sts?|stitch(?:es)?|loops?)\b)"
     r"|(start|beginning|end)(?= of\b)"
-    r"|(left|right)(?! side facing| sides? of the (?:work|fabric)|[- ]side rows?\b))(?![A-Za-z])",
+    # "Work as the left front" names another section.
+    r"|(?<!as the )(?<!as for the )(?<!as on the )(?<!like the )"
+    r"(left|right)(?! side facing| sides? of the (?:work|fabric)|[- ]side rows?\b))(?![A-Za-z])",
     re.IGNORECASE,
 )
+# In a step with a curve at one end of the rows, which is exchanged: stitches counted from an end of them.
+_FROM_AN_END = re.compile(
+    r"(?<![A-Za-z])(?<!first and )(first|last)(?= \ue000+ (?:sts|stitches|loops)\b)", re.IGNORECASE
+)
+# An edge that is worked along from front to front is begun at the other one by the other hand.
+_BEGUN_AT = re.compile(
+    r"\b(?:begin|start)\w*\b[^,.;]*\b(?:left|right) front\b[^.;]*\b(?:up|along|down)\b", re.IGNORECASE
+)
+_FRONT = re.compile(r"(?<![A-Za-z])(left|right)(?= front\b(?! \(as worn\)))", re.IGNORECASE)
+_AT_ONE_END = ("start", "end")
 # A garment is worn with its buttons on the same side, whichever hand made it.
 _BUTTONHOLE = re.compile(r"\bbuttonholes?\b", re.IGNORECASE)
 _SENTENCE = re.compile(r"[^.!?\n]+[.!?\n]?")
@@ -82,26 +94,33 @@ def unmarked_sides(pattern: PatternFile) -> list[Finding]:
         for i, section in enumerate(pattern.sections)
         for j, step in enumerate(section.steps)
         for finding in (
-            *_unmarked(f"sections[{i}].steps[{j}]", step),
+            *_unmarked(f"sections[{i}].steps[{j}]", step, pattern.wording),
             *_moved_buttonholes(f"sections[{i}].steps[{j}]", step, pattern.wording),
         )
     ]
 
 
-def _unmarked(where: str, step: str) -> list[Finding]:
-    """Find the unmarked side words of one step."""
+def _unmarked(where: str, step: str, wording: int) -> list[Finding]:
+    """Find the unmarked side words of one step; beside a curve none up to the second wording."""
     found = []
     parsed = parse_references(step)
     words = words_only(step, parsed)
     marked = [
         piece.offset for piece in parsed.pieces if isinstance(piece, Reference) and piece.form == "side"
     ]
+    forms = {piece.form for piece in parsed.pieces if isinstance(piece, Reference)}
+    curved = wording > WIDE_WORDING and not forms.isdisjoint(_AT_ONE_END)
     for stretch, start, quoted in cut_at_left_alone(words):
         places = {} if quoted else {one.start(): one for one in _UNMARKED.finditer(stretch)}
         for sentence in () if quoted else _SENTENCE.finditer(stretch):
             if any(sentence.start() <= at - start < sentence.end() for at in marked):
                 beside = _BESIDE.finditer(stretch, sentence.start(), sentence.end())
                 places = {**{one.start(): one for one in beside}, **places}
+            elif wording > WIDE_WORDING and _BEGUN_AT.search(sentence.group()):
+                fronts = _FRONT.finditer(stretch, sentence.start(), sentence.end())
+                places = {**{one.start(): one for one in fronts}, **places}
+        if curved and not quoted:
+            places = {**{one.start(): one for one in _FROM_AN_END.finditer(stretch)}, **places}
         for match in (places[at] for at in sorted(places)):
             side = next(one for one in match.groups() if one).lower().replace("beginning", "start")
             says = (

@@ -314,7 +314,19 @@ def _closing(spot: _Spot) -> _Reading | None:
     closed = _CLOSED.match(spot.after) if spot.before.rstrip().endswith(("(", "[")) else None
     if closed is None or closed.lastgroup is None or _is_of_its_run(spot):
         return None
+    if _is_small_part(spot):
+        return None
     return _Reading((closed.lastgroup,), closed.group().rstrip(" )]"), is_closing=True)
+
+
+def _is_small_part(spot: _Spot) -> bool:
+    """Whether a few stitches are cast on as typed just before, as for a belt: `Ch 8. …. (8 sts)`."""
+    if len(spot.numbers) != 1 or spot.numbers[0] is None or spot.numbers[0] >= LEAST_COUNT:
+        return False
+    return (
+        re.search(rf"\b(?:cast on|co|ch|chain) {spot.source}\b(?! \+)", spot.before, re.IGNORECASE)
+        is not None
+    )
 
 
 def _is_of_its_run(spot: _Spot) -> bool:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from grading.core.pattern.wordings import FIRST_WORDING
+from grading.core.pattern.wordings import FIRST_WORDING, WIDE_WORDING
 from grading.core.printing.group_words import groups_in_order, groups_told
 from grading.core.printing.numbers import DASH
 from grading.core.printing.wording import (
@@ -41,6 +41,8 @@ def spread_sentence(plans: Sequence[SpreadPlan], voice: Voice, noun: str = "st")
         return "Work straight." if shown(_changes(known), voice) else DASH
     if all(plan is None or len(plan.runs or ()) == 1 for plan in (known[place] for place in voice.places)):
         sizes = [plan.gaps[0] if plan and plan.runs else None for plan in known]
+        if voice.wording > WIDE_WORDING and {gap for gap in sizes if gap is not None} == {1}:
+            return f"{head}, 1 in each {noun}."
         label = "Stitches in a group" if noun == "st" else ""
         return f"{head}, 1 at the end of each group of {counted(sizes, noun, voice, label)}."
     groups = size_by_size(_groups(known, noun, voice.wording), voice)

@@ -118,6 +118,7 @@ def _weighed(of: Workings, section: YarnSectionEntry, where: str) -> list[Sectio
     if section.extra is not None:
         extra = of.number(section.extra, WEIGHT, "The extra is a weight", where)
     weight = section_weight_g(worked, _grams_per_stitch_row(of, section, where), extra)
+    _report_sizes_without(of, section, np.zeros(of.made.program.sizes) + worked + extra, where)
     told: dict[Finding, None] = {}  # ways may be wrong for the same reason, which is said once
     if of.when_is_known(section.when, where) and _choices_are_known(of, section, where):
         ways = section.ways(of.pattern.option_choices())
@@ -132,6 +133,21 @@ def _weighed(of: Workings, section: YarnSectionEntry, where: str) -> list[Sectio
         found = [SectionWeight(weight, shares, {}, section.fabric)]
     of.add(*told)
     return found
+
+
+def _report_sizes_without(of: Workings, section: YarnSectionEntry, worked: Numbers, where: str) -> None:
+    """Warn of sizes where a part for a choice has no number, where others have one: a dash is printed."""
+    if not section.when:
+        return
+    without = [label for label, each in zip(of.pattern.sizes, worked, strict=True) if np.isnan(each)]
+    if without and len(without) < len(worked):
+        rest = without[1] if len(without) == 2 else f"{len(without) - 1} more sizes"
+        sizes = f"{without[0]} and {rest}" if without[1:] else without[0]
+        says = (
+            f"“{section.name}” has no number in {sizes}, so the yarn of a choice with it prints as a dash. "
+            "Let it come to 0 where the part is not made."
+        )
+        of.add(warn(where, says))
 
 
 def _choices_are_known(of: Workings, section: YarnSectionEntry, where: str) -> bool:

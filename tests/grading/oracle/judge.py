@@ -141,7 +141,8 @@ def same(mine, theirs):
 
 OF_WORDS = re.compile(
     "^There is no number, and |: no step says how this is joined|, and no step depends on it[.:] |"
-    "^This step speaks of yarn |, and its line is drawn |^The parts make "
+    "^This step speaks of yarn |, and its line is drawn |^The parts make |"
+    "^“.*” has no number in .*dash|^The side “.*” has no length"
 )
 
 
@@ -156,9 +157,9 @@ def differences(pattern, graded, *, repeats=True):
         told += compare(part, plain[part], graded[part])
     told += compare_spreads(plain["spreads"], graded["spreads"])
     told += compare("yarn", plain["yarn"], graded["yarn"])
-    # What a size lacks in print, and what no step tells, hang on words as well, and lines of drawings on
-    # corners: test_missing_numbers.py, test_untold.py, test_divided_counts.py and test_drawn_lines.py in
-    # tests/grading/core/grade.
+    # What a size lacks in print, and what no step tells, hang on words as well, and lines and sides of
+    # drawings on corners: test_missing_numbers.py, test_untold.py, test_divided_counts.py,
+    # test_drawn_lines.py and test_pieces.py in tests/grading/core/grade, test_yarn_by_choice.py for yarn.
     told_here = [one for one in graded["findings"] if not OF_WORDS.search(one["says"])]
     theirs = Counter((f["where"], f["size"], f["weight"]) for f in told_here)
     if not repeats:

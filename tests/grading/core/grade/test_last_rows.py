@@ -64,3 +64,63 @@ def test_a_row_of_one_side_does_not_follow_one_of_the_same_side():
     assert said(steps[0], "Second increase row (RS): knit.") == []
     assert said("Increase row (RS): k10, turn, p10.", "Work {some} rows. Next row (RS): knit.") == []
     assert said(steps[0], "Turn the work as you like. Second increase row (RS): knit.") == []
+
+
+def shaped(*steps):
+    """What is said of the sides of a shaping on every 2nd row, after these steps."""
+    taper = {"name": "taper", "from": "sts", "to": 40, "over": 20, "each": 2, "on_every": 2}
+    of = graded(
+        value("some", kind="rows", list=[8, 8, 8]),
+        value("sts", "50 stitches", kind="stitches"),
+        craft="knitting",
+        shapings=[taper],
+        sections=[{"title": "Yoke", "steps": [*steps, "Raglan: {taper} (40 sts)"]}],
+    )
+    return [says for _, _, says in found(of, f"sections[0].steps[{len(steps)}]") if "described" in says]
+
+
+@pytest.mark.parametrize(
+    ("before", "is_wrong"),
+    [
+        ("Rep rows 1 and 2 until you have {some} rows of rib.", False),
+        ("Rep rows 1 and 2 until you have {some} rows. Work one WS row.", True),
+        (
+            "Rep rows 1 and 2 until you have {some} rows. Cast off 4 sts at the start of the next 2 rows.",
+            False,
+        ),
+        ("Repeat these two rows until there are {some} rows. Work 3 rows.", True),
+        ("Work as you like. With RS facing, knit across all sts. Purl 1 row.", True),
+        ("Work as you like. With WS facing, purl across all sts. Knit 1 row.", False),
+        ("Work as you like.", False),
+    ],
+)
+def test_a_described_row_has_the_side_of_the_rows_of_its_shaping(before, is_wrong):
+    """Row 8 of a rib that begins on the wrong side shows the right side, as row 2 of the raglan does then."""
+    row = "Decrease row (RS): k2, k2tog, knit to last 4 sts, ssk, k2."
+    says = shaped(f"Cast on {{sts}} sts. {RIB}", f"{before} ({{sts}} sts)", row)
+    assert bool(says) == is_wrong
+    if is_wrong:
+        assert says[0] == (
+            "The row that is described is a right-side row, and the rows of this shaping are "
+            "wrong-side rows: row 1 is a right-side row here. Work one row more or fewer before it."
+        )
+
+
+def test_the_row_that_is_said_to_come_next_has_the_side_that_comes_next():
+    rib = f"Cast on {{sts}} sts. {RIB} Rep rows 1 and 2 until you have {{some}} rows of rib."
+    further = "Continue in stocking stitch for 4 rows, so that the next row is"
+    sections = [
+        {"title": "Back", "steps": [rib, f"{further} a RS row."]},
+        {"title": "Front", "steps": [rib, f"{further} a WS row."]},
+    ]
+    lines = (
+        value("some", kind="rows", list=[8, 8, 8]),
+        value("sts", "50 stitches", kind="stitches"),
+    )
+    of = graded(*lines, craft="knitting", sections=sections)
+    says = (
+        "The last row is a right-side row, so the next is of the other side than the words say: "
+        "correct one of them."
+    )
+    assert [one for _, _, one in found(of, "sections[0].steps[1]")] == [says]
+    assert found(of, "sections[1].steps[1]") == []

@@ -20,6 +20,7 @@ from grading.core.grade.pieces import (
 )
 from grading.core.pattern.file import read_pattern
 from grading.core.pattern.pattern import CurveEntry, PieceCurve, PieceDimension, PieceEntry
+from tests.grading.core.sheets import found, graded
 from tests.present import present
 
 SAMPLES = Path(__file__).parents[4] / "catalogue" / "site" / "demo"
@@ -141,3 +142,21 @@ def test_a_piece_of_a_pattern_is_drawn_from_its_formulas():
     for size, drawing in enumerate(present(one) for one in drawings):
         assert drawing.width_mm == pytest.approx(graded.values["chest"].worked[size] / 2)
         assert drawing.lines[1].length_mm == pytest.approx(graded.values["body_length"].worked[size])
+
+
+@pytest.mark.parametrize(("corner", "is_wrong"), [("40 cm", True), ("39 cm", False)])
+def test_a_side_between_corners_that_lie_on_each_other_is_told(corner, is_wrong):
+    outline = [["0 cm", "0 cm"], ["40 cm", "0 cm"], ["40 cm", "60 cm"], [corner, "60 cm"], ["0 cm", "60 cm"]]
+    piece = {
+        "name": "back",
+        "label": "Back",
+        "outline": outline,
+        "sides": [{"name": "under_arm", "from": 3, "to": 4}],
+    }
+    says = (
+        "The side “under arm” has no length: its corners 3 and 4 are one. "
+        "Correct a corner, or delete the side."
+    )
+    assert [one for _, _, one in found(graded(pieces=[piece]), "pieces.back") if "side" in one] == [
+        says
+    ] * is_wrong

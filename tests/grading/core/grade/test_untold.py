@@ -93,3 +93,15 @@ def test_a_yarn_that_a_step_speaks_of_must_be_there(step, letters):
     said = noticed("sections[0].steps[0]", step, yarns=YARNS, sizes=["S", "M", "L"])
     told = [f"This step speaks of yarn {letter}; the yarns are A, B." for letter in letters]
     assert [one for one in said if "speaks of yarn" in one] == told
+
+
+@pytest.mark.parametrize(
+    ("step", "said"),
+    [
+        ("Fold with right sides together and join the halves.", [f"“Side seam”: {UNTOLD}"]),
+        ("Sew the sides of the pocket to the front.", [f"“Side seam”: {UNTOLD}"]),
+        ("With right sides together sew the side seams.", []),
+    ],
+)
+def test_sides_of_the_fabric_and_of_a_pocket_are_no_side_seams(step, said):
+    assert noticed("joins.sides", step, pieces=PIECES, joins=[SEAM]) == said

@@ -252,3 +252,17 @@ def test_rows_that_a_step_tells_and_nothing_reckons_with_are_found(values, worke
         yarn_sections=[{"name": "Body", "fabric": "lace", "worked": worked, "colour": "A"}],
     )
     assert (("warn", "values.rib_rows", says) in found) == is_found
+
+
+def test_rows_in_steps_of_their_own_tell_a_fabric_that_the_section_names():
+    rows = (
+        "Row 1 (WS): *p2, k2; rep from * to last 2 sts, p2.",
+        "Row 2 (RS): *k2, p2; rep from * to last 2 sts, k2.",
+    )
+    named = "Rep rows 1 and 2 until there are 8 rows of rib."
+    typed = {"fabrics": {"rib": {**fabric("2 × 2 rib")["lace"]}}}
+    assert findings("Cast on 34 sts.", *rows, named, DONE, **typed) == []
+    untold = {"fabrics": {"rib": {**fabric("Honeycomb")["lace"]}}}
+    assert [where for _, where, _ in findings("Cast on 34 sts.", *rows, named, DONE, **untold)] == [
+        "fabrics.rib"
+    ]

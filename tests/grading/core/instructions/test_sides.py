@@ -28,6 +28,12 @@ def tunisian(step: str) -> PatternFile:
         ("along the left edge; the right-hand side", [11, 26]),
         ("Left front. Right side facing. Work to the end.", []),
         ("`start of the row`", []),
+        ("Armhole: {armhole_curve at start} The first {shoulder_stitches} sts are the shoulder.", [39]),
+        ("Armhole: {armhole_curve at both ends} The first {shoulder_stitches} sts are one shoulder.", []),
+        ("Beginning at the hem of the right front, work up the right and down the left front.", [29, 73]),
+        ("Beginning at the hem, work up the right front.", []),
+        ("Work as the left front, with the marker at the {side end} of the rows.", []),
+        ("Work beside the left front, with the marker at the {side end} of the rows.", [17]),
     ],
 )
 def test_unmarked_side_words_are_found_with_their_place(step: str, columns: list[int]) -> None:

@@ -278,3 +278,9 @@ def test_a_step_full_of_numbers_does_not_flood_the_list():
 def test_numbers_of_rows_are_no_list_by_size_for_sure(words, weight):
     (pointer,) = pointers(words)
     assert pointer.finding.weight == weight
+
+
+def test_a_few_stitches_that_are_cast_on_as_typed_may_close_as_typed():
+    assert read("Ch 8. Row 1: 1 loop in each ch from the second on, return. (8 sts)") == []
+    assert read("Ch 9. Row 1: 1 loop in each ch from the second on, return. (8 sts)") == ["(8 sts)"]
+    assert read("Ch 12. Row 1: 1 loop in each ch, return. (12 sts)") == ["Ch 12", "(12 sts)"]

@@ -296,6 +296,14 @@ def test_equal_groups_print_as_numbers():
     )
 
 
+def test_a_change_in_each_stitch_says_so():
+    assert spread_sentence([plan_spread(78, 78), plan_spread(84, 84)], voice("S M")) == (
+        "Increase 78 (84) sts evenly over 78 (84) sts, 1 in each st."
+    )
+    older = replace(voice("S"), wording=2)
+    assert spread_sentence([plan_spread(78, 78)], older).endswith("1 at the end of each group of 1 st.")
+
+
 def test_sizes_that_differ_are_told_one_by_one():
     said = spread_sentence([plan_spread(12, 80), plan_spread(10, 80), plan_spread(12, 80)], voice())
     assert said.startswith("Increase 12 (10, 12) sts evenly over 80 sts")

@@ -8,6 +8,7 @@ from grading.core.formula.errors import PatternFileError
 from grading.core.grade.grade import grade
 from grading.core.pattern.file import read_edited_pattern, read_pattern
 from grading.core.pattern.pattern import YarnByChoice, YarnSectionEntry
+from tests.grading.core import sheets
 from tests.grading.yarn_by_choice import coloured_by_choice, read_demo, without_extras
 
 TWICE = without_extras(read_demo("thistledrift_waistcoat"))
@@ -110,3 +111,23 @@ def test_an_edit_of_such_a_part_alone_is_read_like_the_whole_file():
     document = with_rows({"option": "colours", "choice": "solid", "colour": "B"})
     edited = read_edited_pattern(read_pattern(ONCE), document, [("yarn_sections", 1)])
     assert edited.yarn_sections == read_pattern(document).yarn_sections
+
+
+@pytest.mark.parametrize(
+    ("rows", "sizes"), [([None, 8, 8], "S"), ([None, None, 8], "S and M"), ([0, 8, 8], None)]
+)
+def test_a_part_without_a_number_in_some_sizes_is_told(rows, sizes):
+    part = {"name": "Cord", "fabric": "main", "worked": "3 stitches * cord_rows", "colour": "A"}
+    of = sheets.graded(
+        sheets.value("cord_rows", kind="rows", list=rows),
+        options=[{"name": "cord", "label": "Cord", "choices": ["none", "cord"], "default": "none"}],
+        fabrics={"main": {"label": "Stockinette", "stitches": 20, "rows": 28, "over": "10 cm"}},
+        yarns=[{"colour": "A", "label": "Copse", "length_per_100g": "200 m", "put_up": "50 g"}],
+        yarn_sections=[{**part, "when": {"cord": "cord"}}, part],
+    )
+    says = (
+        f"“Cord” has no number in {sizes}, so the yarn of a choice with it prints as a dash. "
+        "Let it come to 0 where the part is not made."
+    )
+    assert [one for _, _, one in sheets.found(of, "yarn_sections[0]")] == ([says] if sizes else [])
+    assert sheets.found(of, "yarn_sections[1]") == []
