@@ -48,6 +48,9 @@ class Obstacle:
     place: str = ""
     """What is mended, in words, where one page mends it."""
     page: str = ""
+    also: str = ""
+    also_page: str = ""
+    """Another way out, in words, and its page."""
 
 
 class PublishingStop(Exception):
@@ -334,7 +337,9 @@ def _guard_obstacles(pattern: Pattern, record: Record) -> Iterator[Obstacle]:
     for guard, says, line in broken_guards(pattern, record):
         erratum = reverse("erratum", args=[pattern.slug, guard.erratum_id])
         page = finding_page(pattern.slug, record["pattern"], line) if line else erratum
-        yield Obstacle("stop", says, spot_words(line, record) if line else "the erratum", page)
+        place = spot_words(line, record) if line else "the erratum"
+        also = ("Open the erratum that guards it", erratum) if line else ("", "")
+        yield Obstacle("stop", says, place, page, *also)
 
 
 def _side_obstacles(record: Record) -> Iterator[Obstacle]:

@@ -79,6 +79,18 @@ def test_a_guard_stops_a_publication_that_brings_the_mistake_back(corrected):
     assert make_version(pattern, number="1.2").number == "1.2"
 
 
+def test_what_stops_a_publication_leads_to_the_erratum_whose_guard_it_is(corrected, designer_client):
+    pattern, erratum, first = corrected
+    guard_of(erratum, first)
+    make_version(pattern, number="1.1", corrects=[erratum])
+    edit(pattern, wrong_armhole)
+    page = designer_client.get(reverse("publish", args=[pattern.slug, "release"])).content.decode()
+    link = (
+        f'<a href="{reverse("erratum", args=[pattern.slug, erratum.pk])}">Open the erratum that guards it</a>'
+    )
+    assert page.count(link) == 1
+
+
 def test_a_guard_that_can_no_longer_be_worked_out_stops_too(corrected):
     pattern, erratum, first = corrected
     guard_of(erratum, first)
