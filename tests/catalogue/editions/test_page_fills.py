@@ -209,6 +209,38 @@ def test_groups_of_sizes_begin_where_the_one_before_ends_where_a_page_would_be_t
     assert [fitting.RUNNING_ON in style for style in layouts.styles] == [False, True, True]
 
 
+def test_in_large_print_groups_are_tried_at_their_usual_size_first_with_the_words_below_a_drawing_kept(
+    monkeypatch,
+):
+    layouts = Layouts(monkeypatch, {})
+    layouts.fit(kind="large", groups=["Baby", "Adult"], is_for_one=False)
+    assert layouts.tried == [AS_USUAL, AS_USUAL, AIRLESS, ROOMIER, CLOSE, CLOSER]
+    assert [fitting.CAPTION_KEPT in style for style in layouts.styles] == [
+        False,
+        False,
+        True,
+        True,
+        False,
+        False,
+    ]
+
+
+@pytest.mark.parametrize("kind", ["large", "saving"])
+def test_only_large_print_has_the_least_air_for_lines_that_stay_alone_on_a_last_page(monkeypatch, kind):
+    layouts = Layouts(monkeypatch, {AS_USUAL: (0.9, 0.2)}, otherwise=(0.9, 0.9, 0.05))
+    layouts.fit(kind=kind, is_for_one=False)
+    assert any(fitting.CLOSEST in style for style in layouts.styles) == (kind == "large")
+
+
+def test_of_pages_that_stay_too_empty_those_that_lack_least_are_kept(monkeypatch):
+    layouts = Layouts(monkeypatch, {CLOSER: (0.58, 0.9), CLOSE: (0.45, 0.9)}, otherwise=(0.5, 0.9))
+    assert layouts.fit() == CLOSER
+
+
+def test_pages_are_judged_in_whole_percent():
+    assert sparse_pages((0.596, 0.594, 0.9)) == [(2, 0.594)]
+
+
 def test_pages_of_the_first_wording_are_set_once_as_they_always_were(monkeypatch):
     layouts = Layouts(monkeypatch, {})
     assert layouts.fit(wording=1) == AS_USUAL
