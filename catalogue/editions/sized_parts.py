@@ -152,8 +152,12 @@ def instructions_of(source: Source, at: str = "") -> list[PrintedSection]:
 
 
 def sizes_line(source: Source) -> str:
-    """The sizes of an edition as a list that stands like its numbers."""
-    return number_list(source.facts.pattern.sizes, source.kept)
+    """The sizes of an edition as a list that stands like its numbers; no line ends within the name of one."""
+    pattern = source.facts.pattern
+    names = [
+        size if pattern.wording <= WIDE_WORDING else size.replace(" ", "\u00a0") for size in pattern.sizes
+    ]
+    return number_list(names, source.kept)
 
 
 def by_size(source: Source) -> dict[str, Any]:
