@@ -32,10 +32,7 @@ CAST_ON = "Cast on {back_stitches} sts."
 
 
 def test_rows_that_miss_the_length_are_noticed():
-    says = (
-        "The rows of “Back” make 51.4 cm in size S, and its drawing is 50.0 cm long: check the rows in the "
-        "steps and the piece."
-    )
+    says = "The rows of “Back” make 51.4 cm in size S. Its drawing is 50.0 cm long: check both."
     assert noticed(CAST_ON, "Work {back_rows + 4} rows. Bind off all sts.") == [("pieces.back", says)]
 
 
