@@ -227,6 +227,7 @@ class FittedBooklet:
         pages = len(fills)
         count = sum(1 if self.is_wide or self._may_end(page, pages) else 2 for page in sparse)
         lacking = sum(LEAST_FILL - fill for at, fill in sparse if at < pages)
+        # How full the last page is weighs only between ways that lack as much.
         return (count, 0, 0.0) if self.is_wide else (count, pages, lacking - fills[-1] / 10)
 
     @staticmethod

@@ -12,11 +12,12 @@ from catalogue.drafts.finding_spots import linked_findings
 from catalogue.drafts.patterns import graded
 from catalogue.drafts.requests import pattern_or_404
 from catalogue.instructions.count_reasons import FaultGone, judged_faults, keep_fault
-from catalogue.instructions.row_accounts import SHOWN, gauge_of, row_account, values_of
+from catalogue.instructions.row_accounts import SHOWN, gauge_of, lines_of, row_account, values_of
 from catalogue.instructions.row_files import row_account_csv, row_account_xlsx
 from catalogue.models import Pattern
 from catalogue.studio.requests import person_of
 from catalogue.studio.roles import designer_required, is_designer, studio_required
+from grading.core.grade.worked_pieces import worked_piece_findings
 from grading.core.instructions.asked_words import of_words, words_asked
 from grading.core.pattern.pattern import PatternFile
 
@@ -37,7 +38,10 @@ def row_by_row(request: HttpRequest, slug: str) -> HttpResponse:
     asked = {name: request.GET.get(name, "")[:120] for name in FILTERS}
     found = graded(pattern)
     core = found.pattern
-    words = [one.as_json() for one in of_words((*found.findings, *words_asked(core)))]
+    noticed = (
+        *of_words((*found.findings, *words_asked(core))),
+        *worked_piece_findings(lines_of(found), found),
+    )
     page = {
         "pattern": pattern,
         "tab": "rows",
@@ -47,7 +51,7 @@ def row_by_row(request: HttpRequest, slug: str) -> HttpResponse:
         "first_fabric": core.fabrics[0] if len(core.fabrics) > 1 else None,
         "filters": _filters(core),
         "judged": judged_faults(pattern),
-        "words": linked_findings(pattern.slug, core.typed, words),
+        "words": linked_findings(pattern.slug, core.typed, [one.as_json() for one in noticed]),
         "longest_reason": LONGEST_REASON,
         "may_keep": is_designer(request.user),
     }

@@ -8,13 +8,14 @@ closing counts, `shapings` shaping over many rows, `statements` the sentences be
 `place_working`); `rows` puts these together for a text and for rows that follow one another, `patterns` for
 every step, size and option: `sentences` are cut, `accounts` work them on the `size_states`, by
 `statement_working`, place by place in `short_rows`, row by row in `row_frames`, and by what is `printed` by
-reference, with the `courses` of shapings and curves, the `colours` and `row_fabrics` of rows and the side
-that each is `facing`;
+reference, after the rows that are described for it (`described_rows`), with the `courses` of shapings and
+curves, the `colours` and `row_fabrics` of rows and the side that each is `facing`;
 `own_stitches` spells the special stitches of a pattern out; `joining` compares pieces, `count_findings`
 says what does not come out.
 
 What can't be read is said to be unread, with the words; nothing is guessed, and a closing count never helps a
-reading. The language is that of the yarn council's abbreviations and ordinary pattern English.
+reading, but for one thing that the trade leaves open: whether chains over skipped stitches are counted
+(`bridges`). The language is that of the yarn council's abbreviations and ordinary pattern English.
 
 May import: printing, yarn, instructions, sheet, pattern, formula.
 """

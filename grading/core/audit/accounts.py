@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from grading.core.audit.cells import Beneath
 from grading.core.audit.chain_notes import chain_note
-from grading.core.audit.described_rows import is_named_change
+from grading.core.audit.described_rows import is_named_change, named_change
 from grading.core.audit.facing import begins_anew, side_named
 from grading.core.audit.item_kinds import begins_piece
 from grading.core.audit.printed import work_printed
@@ -33,7 +33,6 @@ from grading.core.audit.sentences import (
     heads_a_change,
     is_definition,
     is_idle,
-    named_change,
     names_a_change,
     names_several_places,
     noticed,

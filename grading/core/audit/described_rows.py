@@ -5,11 +5,10 @@ from collections.abc import Iterable, Mapping
 
 from grading.core.audit.sentences import Sentence
 
-_NAMED = re.compile(
-    r"\s*(?:the |an? |each )?(?:\w+ )?(?:increase|decrease|inc|dec|shaping) (?:row|round|rnd)\b"
-    r"\s*(?:\((?:rs|ws|right side|wrong side)\))?\s*:",
-    re.IGNORECASE,
-)
+_CALLED = r"\s*(?:the |an? |each )?(?:\w+ )?(?P<change>inc|dec|shaping)(?:rease)? (?:row|round|rnd)\b"
+_NAMED = re.compile(rf"{_CALLED}\s*(?:\((?:rs|ws|right side|wrong side)\))?\s*:", re.IGNORECASE)
+_CALLS = re.compile(_CALLED, re.IGNORECASE)
+_CHANGES = {"inc": "increase", "dec": "decrease"}
 _HEAD = re.compile(r"[^:{}.]*:\s*$")
 
 
@@ -20,6 +19,16 @@ def is_named_change(text: str) -> bool:
     (True, False)
     """
     return _NAMED.match(text) is not None
+
+
+def named_change(text: str) -> str:
+    """What a row that is described is called by: "increase", "decrease" or "".
+
+    >>> named_change("The decrease row, worked only where the next step says so: k1, k2tog.")
+    'decrease'
+    """
+    found = _CALLS.match(text)
+    return _CHANGES.get(found["change"].lower(), "") if found else ""
 
 
 def shaping_after(sentences: Iterable[Sentence], kinds: Mapping[str, str]) -> str | None:

@@ -279,21 +279,6 @@ def is_definition(text: str) -> bool:
     return _DEFINED.search(text) is not None
 
 
-_NAMED_CHANGE = re.compile(
-    r"\s*(?:the |an? |each )?(?:[a-z]+ )?(increase|decrease) (?:row|round|rnd)\b", re.IGNORECASE
-)
-
-
-def named_change(text: str) -> str:
-    """What a row that is described is called by: "increase", "decrease" or "".
-
-    >>> named_change("The decrease row, worked only where the next step says so: k1, k2tog.")
-    'decrease'
-    """
-    found = _NAMED_CHANGE.match(text)
-    return found.group(1).lower() if found else ""
-
-
 _CHANGE = re.compile(
     r"\s*(?:to )?(?:decrease|increase|shape)"
     r"(?: (?:on|in|at|rows?|rounds?|only|each|every|both|the|rs|ws|ends?|of))*\s*:",

@@ -80,21 +80,20 @@ def _counted(found: re.Match[str]) -> tuple[str, int]:
 
 def _miscounted(pattern: PatternFile) -> Iterator[Finding]:
     """Rows whose repeat does not make as many holes as there are buttons."""
-    for i, section in enumerate(pattern.sections):
-        for j, step in enumerate(section.steps):
-            for row in filter(None, map(_ROW.search, _said(step))):
-                again, once = (
-                    sum(len(_HOLE.findall(row[part])) for part in parts)
-                    for parts in (("again",), ("before", "after"))
+    for i, j, step in _steps(pattern):
+        for row in filter(None, map(_ROW.search, _said(step))):
+            again, once = (
+                sum(len(_HOLE.findall(row[part])) for part in parts)
+                for parts in (("again",), ("before", "after"))
+            )
+            times = int(row["number"]) * (1 if row["sign"] == "+" else -1)
+            off = once + 1 + times
+            if again == 1 and off:
+                says = (
+                    f"The repeat makes {abs(off)} {'more' if off > 0 else 'fewer'} than "
+                    f"{{{row['name']}}}: work it {{{row['name']} - {once + 1}}} more times."
                 )
-                times = int(row["number"]) * (1 if row["sign"] == "+" else -1)
-                off = once + 1 + times
-                if again == 1 and off:
-                    says = (
-                        f"The repeat makes {abs(off)} {'more' if off > 0 else 'fewer'} than "
-                        f"{{{row['name']}}}: work it {{{row['name']} - {once + 1}}} more times."
-                    )
-                    yield warn(f"sections[{i}].steps[{j}]", says)
+                yield warn(f"sections[{i}].steps[{j}]", says)
 
 
 def _narrow(pattern: PatternFile) -> Iterator[Finding]:
@@ -104,18 +103,17 @@ def _narrow(pattern: PatternFile) -> Iterator[Finding]:
     gauges = [one.stitches_per_mm for one in pattern.fabrics if one.stitches > 0]
     if not buttons_mm or not gauges:
         return
-    for i, section in enumerate(pattern.sections):
-        for j, step in enumerate(section.steps):
-            hole = next(filter(None, map(_HOLE.search, _said(step))), None)
-            stitches = int(hole.group(1) or hole.group(2)) if hole else 0
-            widest_mm = stitches / min(gauges)
-            if hole and widest_mm < LEAST_SHARE * min(buttons_mm):
-                hole_words = f"{stitches} {'st' if stitches == 1 else 'sts'}"
-                says = (
-                    f"A buttonhole of {hole_words} is {widest_mm:.1f} mm wide, the "
-                    f"button {min(buttons_mm):g} mm: leave out more stitches, or choose a smaller button."
-                )
-                yield warn(f"sections[{i}].steps[{j}]", says)
+    for i, j, step in _steps(pattern):
+        hole = next(filter(None, map(_HOLE.search, _said(step))), None)
+        stitches = int(hole.group(1) or hole.group(2)) if hole else 0
+        widest_mm = stitches / min(gauges)
+        if hole and widest_mm < LEAST_SHARE * min(buttons_mm):
+            hole_words = f"{stitches} {'st' if stitches == 1 else 'sts'}"
+            says = (
+                f"A buttonhole of {hole_words} is {widest_mm:.1f} mm wide, the "
+                f"button {min(buttons_mm):g} mm: leave out more stitches, or choose a smaller button."
+            )
+            yield warn(f"sections[{i}].steps[{j}]", says)
 
 
 def _said(step: str) -> Iterator[str]:

@@ -20,6 +20,12 @@ _OTHER_ROWS = re.compile(
     r"\b(?:repeat|rep|rows|rounds|rnds|continue|(?:every|even|odd|next|following) (?:row|round|rnd))\b",
     re.IGNORECASE,
 )
+# Rows that are told for many at once, wherever that stands: then the labels leave them out.
+_FOR_MANY = re.compile(
+    r"\b(?:all|every|each|even|odd|alternate)(?: (?:other|even|odd|rs|ws|right-side|wrong-side|following))*"
+    r" (?:rows?|rounds?|rnds?)\b(?! ends?\b)|\bsizes?\b",
+    re.IGNORECASE,
+)
 _ROW_BEFORE = re.compile(r"\b(?:rows?|rounds?|rnds?|counts as|as (?:on|for|in|at))\b", re.IGNORECASE)
 
 
@@ -72,7 +78,8 @@ def _out_of_order(words: str, before: str) -> Iterator[tuple[int, str]]:
             labels[0].start,
             f"{noun.title()} 2 is told, and no {noun} 1 before it: number it 1, or write it.",
         )
-    yield from _between(labels, words)
+    if not _FOR_MANY.search(before + words):
+        yield from _between(labels, words)
 
 
 def _between(labels: Sequence[_Label], words: str) -> Iterator[tuple[int, str]]:

@@ -11,10 +11,12 @@ from grading.core.sheet.findings import Finding
 _KEPT = re.compile(
     r"\bto (?:the )?(?:last )?(?P<kept>\d+) (?:sts?|stitch(?:es)?)"
     r"(?P<marker> (?:before|from) (?:the |each |next )*(?:next )?(?:markers?|m|pm)\b|(?= ?,))"
-    r" ?, (?P<rest>[^.;()\[\]*]*)"
+    r" ?, (?P<rest>[^.;()\[\]*]*)(?P<after>[.;]|\((?=[\d\ue000]+ (?:sts?|stitch)|$)|$)"
 )
 # Where a stretch ends: at the marker, with the row, or where it begins again.
-_END = re.compile(r"^(?:and )?(?:slip (?:the )?(?:marker|m)\b|sm\b|slm\b|turn\b|join\b|return\b|repeat\b|$)")
+_END = re.compile(r"^(?:and )?(?:slip (?:the )?(?:marker|m)\b|sm\b|slm\b|join\b|return\b|repeat\b|$)")
+# A knitter turns in mid-row, for short rows and heels: what is kept waits. A crocheter turns at the end.
+_TURN = re.compile(r"^(?:and )?turn\b")
 _EACH = re.compile(r"^(?P<stitch>k|p|sl|slip) ?(?P<n>\d+)(?: sts?)?$", re.IGNORECASE)
 _PLAIN = re.compile(
     r"^(?P<n>\d+) [a-z]+ in (?:each of )?the (?:next|last)(?: (?P<over>\d+))? (?:sts?|stitch(?:es)?)$",
@@ -35,8 +37,8 @@ def stretch_end_findings(pattern: PatternFile) -> Iterator[Finding]:
         pattern: The pattern as read; its numbers are not looked at.
 
     Yields:
-        Findings (warn) at the step. Words that are not known here leave a stretch alone; so does one that is
-        worked on beyond its marker.
+        Findings (warn) at the step. Words that are not known here leave a stretch alone; so do one that is
+        worked on beyond its marker, and one in which the work is turned with stitches left.
 
     Source: derived.
     """
@@ -44,22 +46,25 @@ def stretch_end_findings(pattern: PatternFile) -> Iterator[Finding]:
         for j, step in enumerate(section.steps):
             words = words_only(step, parse_references(step))
             for found in _KEPT.finditer(words):
-                kept, worked = int(found["kept"]), _worked(found["rest"])
+                kept, worked = int(found["kept"]), _worked(found["rest"], pattern.craft)
                 if worked is not None and (worked < kept or (worked > kept and not found["marker"])):
                     where = "the marker" if found["marker"] else "the end"
+                    words_kept = found.group().rstrip(" .;(")
                     says = (
-                        f"“{found.group().strip()}” keeps {kept} sts before {where} and works {worked} of "
-                        "them: change one of the two."
+                        f"“{words_kept}” keeps {kept} sts before {where} and works {worked} of them: change "
+                        "one of the two."
                     )
                     at = line_and_column(step, found.start())
                     yield Finding(f"sections[{i}].steps[{j}]", None, "warn", *at, says)
 
 
-def _worked(rest: str) -> int | None:
+def _worked(rest: str, craft: str) -> int | None:
     """How many stitches a list takes up to where it ends; None where it is not known."""
     total = 0
     for part in rest.split(","):
         one = part.strip()
+        if _TURN.match(one):
+            return total if total and craft != "knitting" else None
         if _END.match(one):
             return total
         takes = _takes(one.removeprefix("and "))

@@ -8,10 +8,12 @@ from grading.core.instructions.references import line_and_column, parse_referenc
 from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding
 
-# “Row 2: ch 1 (does not count), 1 hdc in each st”: the chain that a row begins with and its first stitch.
+# “Row 2: ch 1 (does not count), 1 hdc in each st”: the chain that a row begins with and its first stitch; not
+# one that counts as a stitch and a space, “ch 4 (counts as 1 dc and ch 1)”.
 _BEGINS = re.compile(
-    r"(?:^|[.:)] |, )ch (?P<n>\d+) \((?P<counts>does not count|counts)[^)]*\),? (?:\d+ |work )?"
-    r"(?:(?:sk|skip|miss) [^,]*, )?(?:[\d\ue000]+ )?(?P<stitch>sc|hdc|dc|htr|tr|dtr)(?P<decrease>\d?tog)?\b",
+    r"(?:^|[.:)] |, )ch (?P<n>\d+) \((?P<counts>does not count|counts)(?![^)]*\bch\b)[^)]*\),? "
+    r"(?:\d+ |work )?(?:(?:sk|skip|miss) [^,]*, )?(?:[\d\ue000]+ )?"
+    r"(?P<stitch>sc|hdc|dc|htr|tr|dtr)(?:\d?tog)?\b",
     re.IGNORECASE,
 )
 

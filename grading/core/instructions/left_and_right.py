@@ -8,10 +8,8 @@ from grading.core.pattern.pattern import PatternFile, SectionEntry
 from grading.core.sheet.findings import Finding, warn
 
 _OTHER = {"left": "right", "right": "left"}
-# A piece that is worked as another one need not say all again.
-_AS_ANOTHER = re.compile(
-    r"\bas (?:on|for|in|at|the)\b|\breversing|\breversed|\bmirror|\bsame\b|\blike\b", re.IGNORECASE
-)
+# A piece that is worked as the other one need not say all again.
+_AS_OTHER = r"\b(?:as|like) (?:on |for |in |at )?(?:the )?{side}\b|\brevers(?:e|ing)\b|\bmirror"
 
 
 def left_and_right_findings(pattern: PatternFile) -> Iterator[Finding]:
@@ -33,8 +31,8 @@ def left_and_right_findings(pattern: PatternFile) -> Iterator[Finding]:
         if side not in _OTHER or other is None:
             continue
         missing = (_printed(other[1]) - _printed(section)) & plans
-        leans = any(_AS_ANOTHER.search(step) for step in section.steps[-2:]) and not _printed(section) & plans
-        if missing and not leans:
+        as_other = re.compile(_AS_OTHER.format(side=_OTHER[side]), re.IGNORECASE)
+        if missing and not any(as_other.search(step) for step in section.steps):
             name = min(missing)
             says = (
                 f"“{other[1].title}” prints {{{name}}}, and “{section.title}” doesn’t: write it here too, or "

@@ -10,8 +10,8 @@ from grading.core.sheet.findings import Finding, warn
 # “in the second ch from the hook”, and what tells the chain that is meant.
 _FROM_HOOK = re.compile(r"\bch(?:ain)? from (?:the )?hook\b", re.IGNORECASE)
 _CHAINED = re.compile(
-    r"\b(?:ch|chains?|foundation|chained)\b(?! from| ?\d+ ?\((?:does|counts))[^.;]{0,40}?(?:\d|\ue000)"
-    r"|(?:\d|\ue000) ?(?:ch|chains?)\b|\bas (?:on|for|in|at|the)\b",
+    r"\b(?:ch|chains?|foundation|chained)\b(?! from|-\d| ?\d+ ?\((?:does|counts))"
+    r"|\bas (?:on|for|in|at|the)\b",
     re.IGNORECASE,
 )
 _ROWS = re.compile(r"(?:^|[.:)] )(?:row|round|rnd) 1\b[^:]{0,20}:", re.IGNORECASE | re.MULTILINE)
@@ -33,7 +33,6 @@ _TOOL = r"(?:needles?|hooks?|circulars?|tunisian hook|dpns)"
 _CHANGED = re.compile(
     rf"\b(smaller|larger|bigger)(?: (?:tunisian|circular|regular))? {_TOOL}\b", re.IGNORECASE
 )
-
 _BY_SIZE = re.compile(rf"\d ?mm\b[^.;]{{0,30}}{_TOOL}\b|\bneedles? size\b|\bsize \d", re.IGNORECASE)
 
 
@@ -77,8 +76,11 @@ def _nothing_chained(pattern: PatternFile) -> Iterator[Finding]:
 
 
 def _nothing_cast_on(pattern: PatternFile) -> Iterator[Finding]:
-    """Sections whose first row has no stitches to be worked on."""
-    for i, steps in enumerate(_words(pattern)):
+    """Sections whose first row has no stitches to be worked on, nor any from the section before."""
+    sections = _words(pattern)
+    for i, steps in enumerate(sections):
+        if i and not _ENDS.search(" ".join(sections[i - 1])):
+            continue
         before = ""
         for j, step in enumerate(steps):
             row = _ROWS.search(step)

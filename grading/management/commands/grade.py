@@ -18,7 +18,6 @@ from grading.core.grade.worked_pieces import worked_piece_findings
 from grading.core.instructions.asked_words import words_asked
 from grading.core.instructions.facts import facts_of
 from grading.core.pattern.file import read_pattern, text_of_file
-from grading.core.sheet.findings import Finding
 
 STOPPED, REFUSED = 1, 2
 
@@ -41,42 +40,28 @@ class Command(BaseCommand):
         except PatternFileError as error:
             self.stderr.write(f"{options['file']} does not fit. {error}")
             sys.exit(REFUSED)
-        self.write(graded, as_json=options["json"])
-        if graded.stops or _counts(graded).faults:
+        lines = audit_pattern(facts_of(graded.pattern, graded))
+        graded = replace(graded, findings=(*graded.findings, *worked_piece_findings(lines, graded)))
+        counts = count_findings(lines, graded.sizes)
+        self.write(graded, counts, as_json=options["json"])
+        if graded.stops or counts.faults:
             sys.exit(STOPPED)
 
-    def write(self, graded: Graded, *, as_json: bool) -> None:
-        """Print the results."""
+    def write(self, graded: Graded, counts: CountFindings, *, as_json: bool) -> None:
+        """Print the results, what the count audit found after the others."""
         if as_json:
-            self.stdout.write(json.dumps(_with_counts(graded), ensure_ascii=False, indent=1))
+            results = graded.as_json()
+            found = [one.as_json() for one in as_findings(counts, graded.pattern)]
+            results = {**results, "findings": [*results["findings"], *found]}
+            self.stdout.write(json.dumps(results, ensure_ascii=False, indent=1))
             return
         for line in graded_lines(graded):
             self.stdout.write(line)
-        found = _counts(graded)
-        for finding in _worked_pieces(graded):
-            self.stdout.write(f"{finding.where} (warn): {finding.says}")
-        for fault in found.faults:
+        for fault in counts.faults:
             self.stdout.write(f"{fault.where} {', '.join(fault.sizes)} (stop): {fault.sentence}")
-        self.stdout.write(f"{found.sentence}.")
+        self.stdout.write(f"{counts.sentence}.")
 
 
 def with_words_asked(graded: Graded) -> Graded:
     """A graded pattern with what makers would have to ask for, as it is told before publishing."""
     return replace(graded, findings=(*graded.findings, *words_asked(graded.pattern)))
-
-
-def _counts(graded: Graded) -> CountFindings:
-    """What the count audit finds."""
-    return count_findings(audit_pattern(facts_of(graded.pattern, graded)), graded.sizes)
-
-
-def _worked_pieces(graded: Graded) -> list[Finding]:
-    """Pieces whose rows are longer or shorter than they are drawn."""
-    return list(worked_piece_findings(audit_pattern(facts_of(graded.pattern, graded)), graded))
-
-
-def _with_counts(graded: Graded) -> dict[str, Any]:
-    """The results with the findings of the count audit after the others."""
-    results = graded.as_json()
-    counts = [*as_findings(_counts(graded), graded.pattern), *_worked_pieces(graded)]
-    return {**results, "findings": [*results["findings"], *(one.as_json() for one in counts)]}

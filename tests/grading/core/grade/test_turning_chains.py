@@ -25,4 +25,6 @@ def test_another_stitch_one_that_counts_and_two_as_common_are_not():
     rows = ["Row 1: ch 2 (does not count), 1 dc in each st, turn."] * 2
     assert noticed(*rows, "Row 3: ch 1 (does not count), 1 sc in each st, turn.") == []
     assert noticed(*rows, "Row 3: ch 3 (counts as 1 dc), skip the first st, 1 dc in each st, turn.") == []
+    three = ["Row 3: ch 3 (counts as 1 dc), skip the first st, 1 dc in each st, turn."] * 2
+    assert noticed(*three, "Row 5: ch 4 (counts as 1 dc and ch 1), skip 1 st, 1 dc in the next st.") == []
     assert noticed(rows[0], "Row 3: ch 3 (does not count), 1 dc in each st, turn.") == []

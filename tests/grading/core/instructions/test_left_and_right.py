@@ -23,9 +23,12 @@ def test_a_plan_that_one_of_them_forgets_is_noticed():
         "this piece is worked instead."
     )
     assert noticed(["Work 20 rows. {armhole}"], ["Work 20 rows."]) == [("sections[1]", says)]
+    # What it has from another piece is not the shaping.
+    assert noticed(["{armhole}"], ["Work row 1 as on the back.", "Work 20 rows."]) == [("sections[1]", says)]
 
 
 def test_a_piece_that_is_worked_as_the_other_is_not():
     assert noticed(["{armhole}"], ["{armhole}"]) == []
     assert noticed(["{armhole}"], ["Work as the left front, reversing the shaping."]) == []
+    assert noticed(["{armhole}"], ["Work as for the left front to the armhole.", "Work 20 rows."]) == []
     assert noticed(["Work 20 rows."], ["Work 20 rows."]) == []

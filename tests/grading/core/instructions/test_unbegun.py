@@ -34,6 +34,7 @@ def test_what_is_missing_is_noticed(steps, craft, says):
     ("steps", "craft"),
     [
         (["Ch 11. Row 1: 1 sc in the second ch from the hook, 1 sc in each ch."], "crochet"),
+        (["Chain to the length of your belt. Row 1: 1 sc in the 2nd ch from the hook."], "crochet"),
         (["Chain as on the back. Row 1: 1 sc in the 2nd ch from the hook."], "crochet"),
         (["Cast on 10 sts. Row 1: k. Bind off."], "knitting"),
         (["Pick up 10 sts along the edge.", "Row 1: k. Bind off."], "knitting"),
@@ -49,3 +50,10 @@ def test_what_is_missing_is_noticed(steps, craft, says):
 )
 def test_what_is_told_is_not(steps, craft):
     assert noticed(*steps, craft=craft) == []
+
+
+def test_a_section_goes_on_with_the_stitches_that_the_one_before_leaves():
+    row = {"title": "Yoke", "steps": ["Row 1 (RS): k1, ssk, k to the end. Bind off."]}
+    for before, is_found in (("Cast on 10 sts. Knit 4 rows.", False), ("Cast on 10 sts. Bind off.", True)):
+        sections = [{"title": "Body", "steps": [before]}, row]
+        assert bool([*unbegun_findings(read_pattern(pattern_file(sections=sections)))]) is is_found
