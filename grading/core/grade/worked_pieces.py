@@ -52,8 +52,8 @@ def worked_piece_findings(lines: Sequence[Line], graded: Graded) -> Iterator[Fin
                 size = int(np.argmax(np.abs(off)))
                 rows_cm, drawn_cm = worked[size] / 10, (worked[size] + off[size]) / 10
                 says = (
-                    f"The rows of “{section.title}” make {rows_cm:.1f} cm in size {graded.sizes[size]}. Its "
-                    f"drawing is {drawn_cm:.1f} cm long: check both."
+                    f"The rows of “{section.title}” make {rows_cm:.1f} cm in size {graded.sizes[size]}, "
+                    f"without borders worked elsewhere. Its drawing is {drawn_cm:.1f} cm long: check both."
                 )
                 yield warn(f"pieces.{piece.name}", says)
                 break

@@ -32,7 +32,10 @@ CAST_ON = "Cast on {back_stitches} sts."
 
 
 def test_rows_that_miss_the_length_are_noticed():
-    says = "The rows of “Back” make 51.4 cm in size S. Its drawing is 50.0 cm long: check both."
+    says = (
+        "The rows of “Back” make 51.4 cm in size S, without borders worked elsewhere. Its drawing is 50.0 cm "
+        "long: check both."
+    )
     assert noticed(CAST_ON, "Work {back_rows + 4} rows. Bind off all sts.") == [("pieces.back", says)]
 
 
