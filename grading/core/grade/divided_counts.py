@@ -2,12 +2,12 @@
 
 import math
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from grading.core.instructions.references import Reference, parse_references
+from grading.core.instructions.references import Reference, Written, parse_references
 from grading.core.pattern.pattern import PatternFile
 from grading.core.sheet.findings import Finding, warn
 
@@ -20,6 +20,8 @@ _DIVIDED = re.compile(
     re.IGNORECASE,
 )
 _PART = re.compile(r"#(\d+)# (?:sts |stitches )?(?:for|on|at) ([^#.;]*)")
+# What a step must have to be looked at in every size.
+_MAY_DIVIDE = re.compile(r"(?:sts|stitches)(?: in all)?: .*\b(?:for|on|at) ", re.IGNORECASE | re.DOTALL)
 # “for the back and for the front”, “for each sleeve”: twice as many. Source: common practice.
 _TWICE = re.compile(
     r"^(?:each|both|either|every)\b"
@@ -42,8 +44,9 @@ def divided_count_findings(pattern: PatternFile, count_of: CountOf) -> Iterator[
     """
     for i, section in enumerate(pattern.sections):
         for j, step in enumerate(section.steps):
-            for place, label in enumerate(pattern.sizes):
-                says = next(_wrong(_with_numbers(step, place, count_of)), "")
+            pieces = parse_references(step).pieces if _MAY_DIVIDE.search(step) else ()
+            for place, label in enumerate(pattern.sizes if pieces else ()):
+                says = next(_wrong(_with_numbers(pieces, place, count_of)), "")
                 if says:
                     yield warn(f"sections[{i}].steps[{j}]", says, label)
                     break
@@ -62,10 +65,10 @@ def _wrong(words: str) -> Iterator[str]:
     yield ""
 
 
-def _with_numbers(step: str, place: int, count_of: CountOf) -> str:
+def _with_numbers(pieces: Sequence[Written | Reference], place: int, count_of: CountOf) -> str:
     """The words of a step in one size, each number of stitches as #7#, what is no such number as #?#."""
     said = ""
-    for piece in parse_references(step).pieces:
+    for piece in pieces:
         if not isinstance(piece, Reference):
             said += re.sub(r"(?<![\w.,])(\d+)(?= (?:sts|stitches|for)\b)", r"#\1#", piece.text)
             continue
