@@ -12,6 +12,8 @@ def with_bridges_counted(rows: tuple[Row, ...]) -> tuple[Row, ...] | None:
 
     Source: common practice: where chains are cast on for an underarm, the count of the round has them.
     """
+    if not any(isinstance(item, Chain | Repeat | RepeatToEnd) for row in rows for item in row.items[1:]):
+        return None
     bridged = tuple(replace(row, items=(*row.items[:1], *_bridged(row.items)[1:])) for row in rows)
     return None if bridged == rows else bridged
 

@@ -10,7 +10,7 @@ from itertools import product
 
 from grading.core.audit.accounts import SizeAccount
 from grading.core.audit.courses import Stage
-from grading.core.audit.described_rows import shaping_after
+from grading.core.audit.described_rows import is_named_change, shaping_after
 from grading.core.audit.joining import wrong_mirror
 from grading.core.audit.own_stitches import spelled_out
 from grading.core.audit.row_frames import end_frame
@@ -220,11 +220,15 @@ class PatternAudit(Ledger):
             replace(one, text=spelled_out(one.text, self.own_stitches), over=self.over(one.text))
             for one in sentences
         ]
-        later = [one for of in rest[:2] for one in cut_sentences(of.text, of.offset, self.facts.kinds)]
+        is_described = any(is_named_change(one.text) for one in spelled)
+        following = rest[:2] if is_described else ()
+        later = [one for of in following for one in cut_sentences(of.text, of.offset, self.facts.kinds)]
         for place, (sentence, read) in enumerate(zip(sentences, spelled, strict=True), 1):
             for account in accounts:
                 account.following = spelled[place] if place < len(spelled) else None
-                account.shaped_next = shaping_after((*spelled[place:], *later), self.facts.kinds)
+                account.shaped_next = (
+                    shaping_after((*spelled[place:], *later), self.facts.kinds) if is_described else None
+                )
             line = self._line(index, step, read, options, accounts, kept)
             if line is not None:
                 at, end = line.start - passage.offset, sentence.start + len(sentence.text)

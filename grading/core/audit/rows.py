@@ -93,8 +93,9 @@ class Account:
         self, rows: tuple[Row, ...], said: Said | None, counts: bool | None
     ) -> tuple[Row, ...]:
         """The rows with chains over skipped stitches counted, where only so their closing count is right."""
-        bridged, count = with_bridges_counted(rows), self._said_count(said)
-        if bridged is None or count is None:
+        count = self._said_count(said)
+        bridged = None if count is None else with_bridges_counted(rows)
+        if bridged is None:
             return rows
         plain, other = (self.copy().work_rows(one, counts)[1].leaves for one in (rows, bridged))
         return bridged if other == count != plain else rows
